@@ -1,0 +1,164 @@
+//! Wrapped lines: an entry that runs on in the next line, or the one after.
+//!
+//! Only a line that ends in the middle of an entry is joined, only with lines
+//! that hold nothing themselves, and only if the whole then reads strictly.
+
+use crate::markup::{body_start, why_ignored};
+use crate::matcher::{Lenient, match_at};
+use crate::scan::{LineHit, Role};
+use crate::session::Material;
+use crate::view::{View, is_space};
+
+/// Most lines that one entry may be wrapped over.
+const MOST_LINES: usize = 5;
+
+/// Joins wrapped entries.
+pub(crate) fn join(m: &mut Material) {
+    let mut k = 0;
+    while k < m.scans.len() {
+        k = match try_join(m, k) {
+            Some(last) => last,
+            None => k + 1,
+        };
+    }
+}
+
+/// Tries to join segment `k` with those below. Gives the last one used.
+fn try_join(m: &mut Material, k: usize) -> Option<usize> {
+    let scan = m.scans.get(k)?;
+    let from = scan.open.as_ref()?.from;
+    let mut tails = vec![tail(&scan.view, from)];
+    let mut used = Vec::new();
+    let mut next = k + 1;
+    while used.len() + 1 < MOST_LINES && next < m.scans.len() {
+        let below = m.scans.get(next)?;
+        if !below.hits.is_empty() || m.joined.get(next) == Some(&true) {
+            return None;
+        }
+        let body = body_start(&below.view);
+        let rest = below.view.slice(body, below.view.len());
+        let pager = why_ignored(&below.view, false) == "pager";
+        if pager || rest.iter().all(|&b| is_space(b)) {
+            next += 1;
+            if next > k + 8 {
+                return None;
+            }
+            continue;
+        }
+        used.push(next);
+        let same_line = m.segments.get(k).map(|s| s.line) == m.segments.get(next).map(|s| s.line);
+        let mut longer = Vec::new();
+        for t in &tails {
+            for spaced in [false, true] {
+                if !(same_line && spaced) {
+                    longer.push(glue(t, &below.view, if same_line { 0 } else { body }, spaced));
+                }
+            }
+        }
+        if let Some((view, hit)) = best(m, &longer, m.scans.get(k)?.hits.len()) {
+            let last = next;
+            let scan = m.scans.get_mut(k)?;
+            // The hits left of the joined entry keep their own cells.
+            let shift = if scan.hits.is_empty() { view } else { prepend(&scan.view, from, &view) };
+            let mut hit = hit;
+            if !scan.hits.is_empty() {
+                move_right(&mut hit, from);
+            }
+            scan.view = shift;
+            scan.hits.push(hit);
+            scan.open = None;
+            scan.row = None;
+            for &u in &used {
+                if let Some(j) = m.joined.get_mut(u) {
+                    *j = true;
+                }
+                if let Some(s) = m.scans.get_mut(u) {
+                    s.row = None;
+                    s.open = None;
+                }
+            }
+            return Some(last);
+        }
+        // Go on only while some way of joining still runs into the end.
+        tails = longer.into_iter().filter(|t| runs_out(m, t)).collect();
+        if tails.is_empty() {
+            return None;
+        }
+        next += 1;
+    }
+    None
+}
+
+fn tail(view: &View, from: usize) -> View {
+    let mut out = View::default();
+    let mut end = view.len();
+    while end > from && is_space(view.byte(end - 1)) {
+        end -= 1;
+    }
+    out.extend_from(view, from, end);
+    out
+}
+
+fn glue(head: &View, below: &View, body: usize, spaced: bool) -> View {
+    let mut out = head.clone();
+    if spaced {
+        let end = out.end(out.len());
+        let gap = below.start(body).saturating_sub(end);
+        out.push(b' ', end, u16::try_from(gap).unwrap_or(u16::MAX));
+    }
+    out.extend_from(below, body, below.len());
+    out
+}
+
+fn prepend(view: &View, from: usize, tail: &View) -> View {
+    let mut out = View::default();
+    out.extend_from(view, 0, from);
+    out.extend_from(tail, 0, tail.len());
+    out
+}
+
+fn move_right(hit: &mut LineHit, by: usize) {
+    let hits = std::iter::once(&mut hit.hit).chain(hit.others.iter_mut().map(|o| &mut o.hit));
+    for h in hits {
+        h.from += by;
+        h.to += by;
+        for c in &mut h.caps {
+            c.from += by;
+            c.to += by;
+        }
+        for w in &mut h.words {
+            w.from += by;
+            w.to += by;
+        }
+    }
+}
+
+/// The cheapest strict match from the start of one of the views.
+fn best(m: &Material, views: &[View], _hits: usize) -> Option<(View, LineHit)> {
+    let mut best: Option<(u32, View, LineHit)> = None;
+    for view in views {
+        for (p, plan) in m.plans.layouts.iter().enumerate() {
+            for (k, known) in plan.lines.iter().enumerate() {
+                if !matches!(known.role, Role::Entry) {
+                    continue;
+                }
+                let found = match_at(&known.plan, view, 0, Lenient::default(), &known.keys);
+                if let Some(hit) = found.whole
+                    && best.as_ref().is_none_or(|b| hit.cost < b.0)
+                {
+                    let cost = hit.cost;
+                    let new = LineHit { plan: p, known: k, hit, others: Vec::new() };
+                    best = Some((cost, view.clone(), new));
+                }
+            }
+        }
+    }
+    best.map(|b| (b.1, b.2))
+}
+
+fn runs_out(m: &Material, view: &View) -> bool {
+    m.plans.layouts.iter().flat_map(|l| &l.lines).any(|known| {
+        known.role == Role::Entry
+            && match_at(&known.plan, view, 0, Lenient::default(), &known.keys).ran_out >= 8
+    })
+}

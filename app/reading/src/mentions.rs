@@ -1,0 +1,55 @@
+//! Codes that a text talks about: mentions, not events.
+
+use codebook::Book;
+use std::rc::Rc;
+
+use crate::view::{View, is_wordy};
+
+const CUES: [&str; 6] = ["code", "codes", "error", "fault", "errors", "faults"];
+
+/// Codes in a view that a book knows, as cells and upper-case text.
+pub(crate) fn mentions(books: &[Rc<Book>], view: &View) -> Vec<(usize, usize, String)> {
+    let mut words: Vec<(usize, usize, String)> = Vec::new();
+    let mut i = 0;
+    while i < view.len() {
+        let from = i;
+        while i < view.len() && is_wordy(view.byte(i)) {
+            i += 1;
+        }
+        if i > from {
+            let text = String::from_utf8_lossy(view.slice(from, i)).to_uppercase();
+            words.push((from, i, text));
+        } else {
+            i += 1;
+        }
+    }
+    let mut out: Vec<(usize, usize, String)> = Vec::new();
+    for (k, (from, to, text)) in words.iter().enumerate() {
+        if let Some((_, end, next)) = words.get(k + 1)
+            && view.slice(*to, *end - next.len()).iter().all(|&b| matches!(b, b' ' | b'-'))
+        {
+            let pair = format!("{text} {next}");
+            if next.bytes().any(|b| b.is_ascii_digit()) && known(books, &pair).is_some() {
+                out.push((*from, *end, pair));
+                continue;
+            }
+        }
+        let digits = text.bytes().filter(u8::is_ascii_digit).count();
+        let glued = |at: usize| matches!(view.byte(at), b'#' | b'/' | b'-' | b':' | b'.' | b'_' | b'&');
+        let glued_before = *from > 0 && glued(from - 1) && (*from < 2 || is_wordy(view.byte(from - 2)) || view.byte(from - 1) == b'#' && text.len() > 4);
+        let glued_after = glued(*to) && is_wordy(view.byte(to + 1));
+        let cue = k.checked_sub(1).and_then(|p| words.get(p)).is_some_and(|w| {
+            CUES.contains(&w.2.to_lowercase().as_str())
+        });
+        let telling = digits > 0 && digits < text.len() || cue;
+        let Some(wild) = known(books, text) else { continue };
+        if telling && !((glued_before || glued_after) && !cue) && (wild == 0 || text.len() > 2) {
+            out.push((*from, *to, text.clone()));
+        }
+    }
+    out
+}
+
+fn known(books: &[Rc<Book>], code: &str) -> Option<usize> {
+    books.iter().filter_map(|b| b.knows(code, None)).min()
+}

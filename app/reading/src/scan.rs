@@ -1,0 +1,318 @@
+//! Phases 3 to 5 for one line: strip, match all layouts, or see a dump row.
+
+use codebook::Book;
+use codebook::model::{Field, Layout, Part};
+use std::rc::Rc;
+
+use crate::dump::{Row, row};
+use crate::markup::{body_start, without_stamps};
+use crate::matcher::{Hit, How, Lenient, match_at};
+use crate::plan::{LinePlan, Piece, plan_line, plan_text, weight};
+use crate::view::{View, is_soft, is_wordy};
+
+/// All layouts of all books, ready for matching.
+pub(crate) struct Plans {
+    /// The books.
+    pub books: Vec<Rc<Book>>,
+    /// The layouts, in the order of the books.
+    pub layouts: Vec<LayoutPlan>,
+}
+
+/// A layout, ready for matching.
+pub(crate) struct LayoutPlan {
+    /// The book's number.
+    pub book: usize,
+    /// The layout's number in the book.
+    pub layout: usize,
+    /// The lines it is known by: the entry (text layouts only), unused slots,
+    /// headers.
+    pub lines: Vec<KnownLine>,
+}
+
+/// A line that a layout knows.
+pub(crate) struct KnownLine {
+    /// The plan.
+    pub plan: LinePlan,
+    /// What it is.
+    pub role: Role,
+    /// Fields that a cut-off entry must hold whole.
+    pub keys: Vec<usize>,
+    /// Bits of the fullest variant.
+    pub weight: u32,
+}
+
+/// What a known line is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Role {
+    /// An entry.
+    Entry,
+    /// An unused slot.
+    Empty,
+    /// A header; `true` when a dump begins with it.
+    Header(bool),
+}
+
+impl Plans {
+    /// Plans all layouts.
+    pub fn new(books: Vec<Rc<Book>>) -> Self {
+        let mut layouts = Vec::new();
+        for (b, book) in books.iter().enumerate() {
+            for (l, layout) in book.model.layouts.iter().enumerate() {
+                let mut lines = Vec::new();
+                let headers = match layout {
+                    Layout::Text(t) => {
+                        let text = plan_text(t);
+                        let keys = keys(&text.entry, layout);
+                        lines.push(known(text.entry, Role::Entry, keys));
+                        lines.extend(text.empty.into_iter().map(|p| known(p, Role::Empty, Vec::new())));
+                        &t.headers
+                    }
+                    Layout::Bytes(t) => &t.headers,
+                };
+                for h in headers {
+                    lines.push(known(plan_line(&h.line), Role::Header(h.starts), Vec::new()));
+                }
+                layouts.push(LayoutPlan { book: b, layout: l, lines });
+            }
+        }
+        Self { books, layouts }
+    }
+
+    /// Book and layout of a plan.
+    pub fn layout(&self, plan: usize) -> Option<(&Book, usize, &Layout, usize)> {
+        let p = self.layouts.get(plan)?;
+        let book = self.books.get(p.book)?;
+        Some((book, p.book, book.model.layouts.get(p.layout)?, p.layout))
+    }
+}
+
+fn known(plan: LinePlan, role: Role, keys: Vec<usize>) -> KnownLine {
+    let full = plan.variants.first().map_or(0, |v| v.iter().map(|p| weight(&plan, p)).sum());
+    KnownLine { plan, role, keys, weight: full }
+}
+
+/// The fields an entry can't do without: what it says and which one it is.
+fn keys(plan: &LinePlan, layout: &Layout) -> Vec<usize> {
+    let mut names: Vec<&str> = vec!["slot", "seq"];
+    match layout.derived().iter().find(|d: &&Field| d.field == "code") {
+        Some(d) => names.extend(d.join.iter().filter_map(|p| match p {
+            Part::Field(f) => Some(f.field.as_str()),
+            _ => None,
+        })),
+        None => names.push("code"),
+    }
+    (0..plan.fields.len())
+        .filter(|&k| plan.fields.get(k).is_some_and(|f| names.contains(&f.field.field.as_str())))
+        .collect()
+}
+
+/// A known line found in a view.
+#[derive(Clone, Debug)]
+pub(crate) struct LineHit {
+    /// The layout plan.
+    pub plan: usize,
+    /// The known line of it.
+    pub known: usize,
+    /// The match.
+    pub hit: Hit,
+    /// Other layouts that match the same place as well.
+    pub others: Vec<LineHit>,
+}
+
+/// What one line holds.
+#[derive(Debug, Default)]
+pub(crate) struct LineScan {
+    /// The view that matched best (stamps taken out where that helped).
+    pub view: View,
+    /// Known lines in it, from left to right.
+    pub hits: Vec<LineHit>,
+    /// A place from which a known line ran into the end of the view.
+    pub open: Option<Open>,
+    /// The line as a row of a dump.
+    pub row: Option<Row>,
+    /// Whether anything was stripped.
+    pub stripped: bool,
+}
+
+/// A known line that ran into the end of the view.
+#[derive(Clone, Debug)]
+pub(crate) struct Open {
+    /// Where it begins.
+    pub from: usize,
+    /// What was read before the end, with all key fields, if so.
+    pub cut: Option<LineHit>,
+    /// The layout plan.
+    pub plan: usize,
+    /// Fields read before the end.
+    pub fields: usize,
+}
+
+/// Scans one line.
+pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) -> LineScan {
+    let strict = Lenient::default();
+    let mut out = LineScan { stripped, ..LineScan::default() };
+    (out.hits, out.open) = find(plans, &view, strict);
+    if out.hits.is_empty()
+        && let Some(bare) = without_stamps(&view)
+    {
+        let (hits, open) = find(plans, &bare, strict);
+        let better = !hits.is_empty() || (open.is_some() && out.open.is_none());
+        let dump = row(&bare, segment, body_start(&bare));
+        if better || (dump.is_some() && out.open.is_none()) {
+            out.hits = hits;
+            out.open = open;
+            out.view = bare;
+            out.stripped = true;
+            out.row = if out.hits.is_empty() { dump } else { None };
+            return out;
+        }
+    }
+    if out.hits.is_empty() {
+        out.row = row(&view, segment, body_start(&view));
+    }
+    out.view = view;
+    out
+}
+
+/// Looks again, with less strictness, at a line that held nothing.
+pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
+    let view = &scan.view;
+    if !view.bytes.iter().any(u8::is_ascii_digit) {
+        return;
+    }
+    let cells = view.bytes.iter().filter(|b| matches!(b, b'|' | b'\t' | b';' | b',')).count();
+    if cells >= 2 {
+        let lenient = Lenient { cells: true, slips: false };
+        let (hits, _) = find(plans, view, lenient);
+        let whole = hits.first().is_some_and(|h| covers_body(view, &h.hit));
+        let exact = |h: &LineHit| h.hit.caps.len() >= 3 && h.hit.caps.iter().all(|c| c.how != How::Short);
+        if whole && hits.iter().all(exact) {
+            scan.hits = hits;
+            scan.open = None;
+            return;
+        }
+    }
+    let lenient = Lenient { slips: true, cells: false };
+    let (hits, open) = find(plans, view, lenient);
+    if !hits.is_empty() {
+        scan.hits = hits;
+        scan.open = None;
+    } else if scan.open.is_none() {
+        scan.open = open;
+    } else if let (Some(o), Some(n)) = (&mut scan.open, open)
+        && o.cut.is_none()
+    {
+        o.cut = n.cut;
+    }
+}
+
+fn covers_body(view: &View, hit: &Hit) -> bool {
+    let before = view.slice(body_start(view).min(hit.from), hit.from).iter().all(|&b| is_soft(b));
+    let after = view.slice(hit.to, view.len()).iter().all(|&b| is_soft(b) || b == crate::view::BREAK);
+    before && after
+}
+
+/// Finds all known lines of a view, from left to right.
+fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<Open>) {
+    let mut hits: Vec<LineHit> = Vec::new();
+    let mut open: Option<Open> = None;
+    let mut open_bits = 0;
+    let body = body_start(view);
+    let mut pos = 0;
+    while pos < view.len() {
+        let here = view.byte(pos);
+        let starts = pos == body
+            || (pos > body || body == 0) && !(is_soft(here) && here != b':')
+                && here != crate::view::BREAK
+                && (pos == 0 || !is_wordy(view.byte(pos - 1)));
+        if !starts {
+            pos += 1;
+            continue;
+        }
+        let mut best: Option<LineHit> = None;
+        for (p, plan) in plans.layouts.iter().enumerate() {
+            for (k, known) in plan.lines.iter().enumerate() {
+                if lenient.cells && known.role != Role::Entry || !may_begin(known, view, pos, lenient) {
+                    continue;
+                }
+                let found = match_at(&known.plan, view, pos, lenient, &known.keys);
+                if let Some(hit) = found.whole.filter(|h| enough(known, view, h, lenient)) {
+                    let new = LineHit { plan: p, known: k, hit, others: Vec::new() };
+                    best = Some(merge(best, new));
+                } else if found.ran_out >= 8 && found.ran_out > open_bits {
+                    open_bits = found.ran_out;
+                    let cut = found.cut.map(|hit| LineHit { plan: p, known: k, hit, others: Vec::new() });
+                    open = Some(Open { from: pos, cut, plan: p, fields: found.fields });
+                }
+            }
+        }
+        match best {
+            Some(hit) => {
+                pos = hit.hit.to.max(pos + 1);
+                if open.as_ref().is_some_and(|o| o.from < pos) {
+                    open = None;
+                    open_bits = 0;
+                }
+                hits.push(hit);
+            }
+            None => pos += 1,
+        }
+    }
+    (hits, open)
+}
+
+/// A quick look at the first letter, so that most places cost nothing.
+fn may_begin(known: &KnownLine, view: &View, pos: usize, lenient: Lenient) -> bool {
+    if lenient.slips || lenient.cells {
+        return true;
+    }
+    known.plan.variants.iter().any(|v| {
+        let first = v.iter().find(|p| !matches!(p, Piece::Gap(_)));
+        match (v.first(), first) {
+            (Some(Piece::Gap(_)), _) | (_, Some(Piece::Field(_)) | None) => true,
+            (_, Some(Piece::Word(w))) => w.first().is_some_and(|c| view.byte(pos).eq_ignore_ascii_case(c)),
+            (_, Some(Piece::Gap(_))) => true,
+        }
+    })
+}
+
+/// Whether a match is telling enough to be believed.
+fn enough(known: &KnownLine, view: &View, hit: &Hit, lenient: Lenient) -> bool {
+    if lenient.cells {
+        return true;
+    }
+    let share = if lenient.slips { known.weight * 45 / 100 } else { 0 };
+    if lenient.slips && hit.caps.iter().filter(|c| matches!(c.how, How::Exact | How::Special)).count() == 0
+        && known.role == Role::Entry
+        && hit.evidence < 24
+    {
+        return false;
+    }
+    hit.evidence >= share.max(if known.role == Role::Entry { 20 } else { 12 })
+        || (!lenient.slips && covers_body(view, hit))
+}
+
+fn rank(h: &LineHit) -> (u32, u32) {
+    (h.hit.cost, u32::MAX - h.hit.evidence)
+}
+
+fn merge(old: Option<LineHit>, mut new: LineHit) -> LineHit {
+    let Some(mut old) = old else { return new };
+    if old.plan == new.plan {
+        return if rank(&new) < rank(&old) {
+            new.others = std::mem::take(&mut old.others);
+            new
+        } else {
+            old
+        };
+    }
+    if rank(&new) < rank(&old) {
+        let mut others = std::mem::take(&mut old.others);
+        others.push(old);
+        new.others = others;
+        new
+    } else {
+        old.others.push(new);
+        old
+    }
+}

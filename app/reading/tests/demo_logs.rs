@@ -1,0 +1,92 @@
+//! Every paste in `demo-logs/` reads as its expectation says. The expectations
+//! come from the records that the pastes were made of, never from the reader.
+
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+use codebook::Book;
+use reading::Reader;
+use serde_json::Value;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn book(name: &str) -> Rc<Book> {
+    let path = root().join("public/books").join(format!("{name}.json"));
+    let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    Rc::new(Book::load(&bytes).unwrap_or_else(|p| panic!("{name}: {p:#?}")))
+}
+
+/// Lists where `got` lacks what `want` asks for. Only keys that `want` has are
+/// compared; lists must have the same length.
+fn differences(path: &str, want: &Value, got: &Value, out: &mut Vec<String>) {
+    match (want, got) {
+        (Value::Object(w), Value::Object(g)) => {
+            for (k, v) in w {
+                differences(&format!("{path}.{k}"), v, g.get(k).unwrap_or(&Value::Null), out);
+            }
+        }
+        (Value::Array(w), Value::Array(g)) if path.ends_with(".choices") || path.ends_with(".mentions") => {
+            let text = |v: &Value| v.to_string();
+            let mut a: Vec<String> = w.iter().map(text).collect();
+            let keep = |v: &Value| match (v, w.first()) {
+                (Value::Object(o), Some(Value::Object(first))) => {
+                    Value::Object(o.iter().filter(|(k, _)| first.contains_key(*k)).map(|(k, v)| (k.clone(), v.clone())).collect())
+                }
+                _ => v.clone(),
+            };
+            let mut b: Vec<String> = g.iter().map(|v| text(&keep(v))).collect();
+            a.sort();
+            b.sort();
+            b.dedup();
+            a.dedup();
+            if a != b {
+                out.push(format!("{path}: want {a:?}, got {b:?}"));
+            }
+        }
+        (Value::Array(w), Value::Array(g)) => {
+            if w.len() != g.len() {
+                out.push(format!("{path}: want {} items, got {}: want {want}, got {got}", w.len(), g.len()));
+                return;
+            }
+            for (i, (a, b)) in w.iter().zip(g).enumerate() {
+                differences(&format!("{path}[{i}]"), a, b, out);
+            }
+        }
+        (Value::Number(a), Value::Number(b)) if a.as_f64() == b.as_f64() => {}
+        _ if want == got => {}
+        _ => out.push(format!("{path}: want {want}, got {got}")),
+    }
+}
+
+#[test]
+fn every_demo_log_reads_as_expected() {
+    let only = std::env::var("DEMO_LOG").unwrap_or_default();
+    let mut files: Vec<PathBuf> = std::fs::read_dir(root().join("demo-logs"))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.to_string_lossy().ends_with(".expected.json"))
+        .collect();
+    files.sort();
+    assert!(files.len() >= 30, "only {} demo logs found", files.len());
+    let mut failed = Vec::new();
+    for file in &files {
+        let name = file.file_name().unwrap().to_string_lossy().replace(".expected.json", "");
+        if !name.contains(&only) {
+            continue;
+        }
+        let want: Value = serde_json::from_slice(&std::fs::read(file).unwrap()).unwrap();
+        let books = want["books"].as_array().unwrap().iter().map(|b| book(b.as_str().unwrap())).collect();
+        let paste = std::fs::read(file.with_file_name(format!("{name}.txt"))).unwrap();
+        let got = serde_json::to_value(Reader::new(books).read(&paste)).unwrap();
+        let mut want = want;
+        want.as_object_mut().unwrap().retain(|k, _| !["books", "about", "title", "note", "noise"].contains(&k.as_str()));
+        let mut out = Vec::new();
+        differences("", &want, &got, &mut out);
+        if !out.is_empty() {
+            failed.push(format!("{name}:\n  {}", out.join("\n  ")));
+        }
+    }
+    assert!(failed.is_empty(), "{} of {} demo logs differ\n{}", failed.len(), files.len(), failed.join("\n"));
+}
