@@ -45,6 +45,8 @@ fn merge(doc: &Value, base: &Value, now: Value) -> Value {
             for (k, now) in now {
                 let value = match (doc.get(&k), base.get(&k)) {
                     (Some(doc), Some(base)) => merge(doc, base, now),
+                    // A usual value that was left out is left out again.
+                    (None, Some(base)) if *base == now => continue,
                     _ => now,
                 };
                 out.insert(k, value);
@@ -164,10 +166,10 @@ fn one_line(value: &Value) -> Option<String> {
 /// The keys of an object in the order that the format's page has them; unknown
 /// ones follow by name.
 fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
-    const ORDER: &str = "$schema format kind id code field optional text is version name title value \
+    const ORDER: &str = "$schema format kind id code field label optional text is version name title value \
         maker family licence sources about as width at size bits endian signed scale offset unit \
-        alphabet pattern words flags time modulus equals missing length_of join length line fields \
-        derived over by seed weights poly init reflect_in reflect_out xorout empty empty_byte \
+        alphabet pattern words flags bit time epoch unit_seconds zone absent not_set not_set_below not_set_before modulus equals missing length_of plus join length line fields \
+        derived over bytes by seed weights poly init reflect_in reflect_out xorout empty empty_byte \
         empty_when header headers starts order first head mark means listing check example layouts \
         from to values meaning not_proof step rails parts boards source codes code_parts steps \
         volts tell port_note service_port pads logic_volts baud framing supply notes note symptoms \

@@ -7,7 +7,7 @@
 
 use codebook::Book;
 use codebook::checksum;
-use codebook::model::{Check, Field, Layout, Part, ReadAs};
+use codebook::model::{Check, Field, Layout, ReadAs};
 
 use crate::options::{Candidate, single_slips};
 use crate::plan::{FieldPlan, Piece};

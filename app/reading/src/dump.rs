@@ -49,6 +49,9 @@ struct Token {
 fn tokens(view: &View, start: usize) -> Vec<Token> {
     let mut out: Vec<Token> = Vec::new();
     let mut i = start;
+    while matches!(view.byte(i), b'`' | b'"' | b'{' | b'[' | b'(' | BREAK) && i < view.len() {
+        i += 1;
+    }
     while i < view.len() && view.byte(i) != BREAK {
         if view.byte(i) == b'|' && !view.byte(i + 1).is_ascii_hexdigit() && i > start
             || view.byte(i) == b'|' && is_space(view.byte(i.wrapping_sub(1)))

@@ -287,7 +287,8 @@ fn by_offsets(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize
         for phase in 1..n as u64 {
             let frames = cut(phase);
             let g = good(&frames);
-            if g > best.0 {
+            let records = frames.iter().filter(|f| matches!(f, Frame::Record(_))).count();
+            if g > best.0 && g * 2 >= records && g > 1 {
                 best = (g, frames);
             }
         }

@@ -25,8 +25,8 @@ pub(crate) fn mentions(books: &[Rc<Book>], view: &View) -> Vec<(usize, usize, St
     }
     let mut out: Vec<(usize, usize, String)> = Vec::new();
     for (k, (from, to, text)) in words.iter().enumerate() {
-        if let Some((_, end, next)) = words.get(k + 1)
-            && view.slice(*to, *end - next.len()).iter().all(|&b| matches!(b, b' ' | b'-'))
+        if let Some((start, end, next)) = words.get(k + 1)
+            && view.slice(*to, *start).iter().all(|&b| matches!(b, b' ' | b'-'))
         {
             let pair = format!("{text} {next}");
             if next.bytes().any(|b| b.is_ascii_digit()) && known(books, &pair).is_some() {

@@ -156,22 +156,25 @@ pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) ->
         && let Some(bare) = without_stamps(&view)
     {
         let (hits, open) = find(plans, &bare, strict);
-        let better = !hits.is_empty() || (open.is_some() && out.open.is_none());
-        let dump = row(&bare, segment, body_start(&bare));
-        if better || (dump.is_some() && out.open.is_none()) {
-            out.hits = hits;
-            out.open = open;
-            out.view = bare;
-            out.stripped = true;
-            out.row = if out.hits.is_empty() { dump } else { None };
-            return out;
-        }
+        out.row = if hits.is_empty() { dump_row(&bare, segment) } else { None };
+        (out.hits, out.open, out.view, out.stripped) = (hits, open, bare, true);
+        return out;
     }
     if out.hits.is_empty() {
-        out.row = row(&view, segment, body_start(&view));
+        out.row = dump_row(&view, segment);
     }
     out.view = view;
     out
+}
+
+/// The line as a row of a dump, also behind a speaker's name.
+fn dump_row(view: &View, segment: usize) -> Option<Row> {
+    let body = body_start(view);
+    row(view, segment, body).or_else(|| {
+        (body + 2..(body + 80).min(view.len()))
+            .filter(|&i| matches!(view.byte(i - 2), b':' | b'>' | b']') && view.byte(i - 1) == b' ')
+            .find_map(|i| row(view, segment, i))
+    })
 }
 
 /// Looks again, with less strictness, at a line that held nothing.

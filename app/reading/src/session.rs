@@ -282,12 +282,17 @@ impl Session {
         let (Some((book, b, layout, l)), Some(known), Some(scan)) = (found, known, m.scans.get(k)) else {
             return crate::item::nothing(segment);
         };
-        let (_, end) = scan.view.range(hit.hit.from, hit.hit.to);
+        // A joined entry touches the lines that its cells are from.
         let mut lines = vec![segment];
-        let mut next = segment + 1;
-        while m.lines.get(next).is_some_and(|l| l.0 < end) {
-            lines.push(next);
-            next += 1;
+        let mut end = m.lines.get(segment).map_or(usize::MAX, |l| l.1);
+        for cell in hit.hit.from..hit.hit.to {
+            let at = scan.view.start(cell) as usize;
+            if at > end
+                && let Some(n) = (segment..m.lines.len()).find(|&n| m.lines.get(n).is_some_and(|l| l.1 > at))
+            {
+                end = m.lines.get(n).map_or(usize::MAX, |l| l.1);
+                lines.push(n);
+            }
         }
         let expected = [0, 1].map(|n| self.last.get(hit.plan * 2 + n).and_then(|l| going_on(l)));
         let line = Line {

@@ -12,6 +12,10 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
+fn logs() -> PathBuf {
+    std::env::var_os("DEMO_LOGS").map_or_else(|| root().join("demo-logs"), PathBuf::from)
+}
+
 fn book(name: &str) -> Rc<Book> {
     let path = root().join("public/books").join(format!("{name}.json"));
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
@@ -63,7 +67,7 @@ fn differences(path: &str, want: &Value, got: &Value, out: &mut Vec<String>) {
 #[test]
 fn every_demo_log_reads_as_expected() {
     let only = std::env::var("DEMO_LOG").unwrap_or_default();
-    let mut files: Vec<PathBuf> = std::fs::read_dir(root().join("demo-logs"))
+    let mut files: Vec<PathBuf> = std::fs::read_dir(logs())
         .unwrap()
         .map(|e| e.unwrap().path())
         .filter(|p| p.to_string_lossy().ends_with(".expected.json"))

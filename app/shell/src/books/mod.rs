@@ -1,0 +1,103 @@
+//! The code books: all of them, one of them, and opening one from a file.
+
+pub mod codes;
+pub mod detail;
+pub mod port;
+pub mod shelf;
+
+use crate::app::App;
+use crate::platform::{files, page};
+use crate::route;
+use crate::text;
+use crate::widgets::bits::{button, count, icon, line, nothing, tag};
+use codebook::Problem;
+use leptos::prelude::*;
+use shelf::Held;
+
+/// The list of books.
+pub fn page(app: App) -> AnyView {
+    let problems: RwSignal<Vec<Problem>, LocalStorage> = RwSignal::new_local(Vec::new());
+    let list = move || {
+        let held = app.shelf.held.get();
+        if held.is_empty() && app.shelf.ready.get() {
+            return line("p", "", "No code book is loaded.");
+        }
+        tag("ul", "shelf", held.iter().map(item).collect())
+    };
+    view! {
+        <h1 tabindex="-1">{text::BOOKS_TITLE}</h1>
+        <p class="lead">{text::BOOKS_LEAD}</p>
+        {list}
+        <section aria-labelledby="open-book">
+            <h2 id="open-book">"Open a code book file"</h2>
+            <p>"A code book is a JSON file of format 1. It is checked before it is opened, and read on this device only."</p>
+            <input type="file" accept=".json,application/json,text/plain" id="book-file" class="unseen" tabindex="-1"
+                aria-label="Code book file"
+                on:change=move |ev| {
+                    if let Some(file) = files::chosen(&event_target(&ev)) {
+                        open(app, file, problems);
+                    }
+                } />
+            {button("main", "open", "Open a file", || page::tap("book-file"))}
+            <div role="status" aria-live="polite">{move || refused(&problems.get())}</div>
+        </section>
+    }
+    .into_any()
+}
+
+fn item(held: &Held) -> AnyView {
+    let m = &held.book.model;
+    let href = "/books/".to_owned() + &m.id;
+    let facts = [
+        count(m.boards.len(), "board", "boards"),
+        count(m.codes.len(), "code", "codes"),
+        count(m.steps.len(), "step", "steps"),
+    ]
+    .join(", ");
+    let mark = if held.demo {
+        tag("p", "mark warn", vec![icon("info"), line("span", "", text::DEMO)])
+    } else if held.kept {
+        nothing()
+    } else {
+        tag("p", "mark warn", vec![icon("info"), line("span", "", text::BOOK_SESSION)])
+    };
+    view! {
+        <li>
+            <a class="book-link" href=href>{icon("book")}<span>{m.name.clone()}</span></a>
+            <p class="small">{m.maker.clone()}" · "{facts}" · version "{m.version.clone()}</p>
+            {mark}
+        </li>
+    }
+    .into_any()
+}
+
+fn open(app: App, file: web_sys::File, problems: RwSignal<Vec<Problem>, LocalStorage>) {
+    leptos::task::spawn_local(async move {
+        let Some(bytes) = files::bytes(&file).await else {
+            app.toasts.say("The file could not be read.");
+            return;
+        };
+        match app.shelf.open(&bytes) {
+            Ok(id) => {
+                problems.set(Vec::new());
+                app.toasts.say("The book is open");
+                route::go(app.route, &("/books/".to_owned() + &id));
+            }
+            Err(list) => problems.set(list),
+        }
+    });
+}
+
+fn refused(problems: &[Problem]) -> AnyView {
+    if problems.is_empty() {
+        return nothing();
+    }
+    let mut items = Vec::new();
+    for p in problems.iter().take(200) {
+        let hint = if p.hint.is_empty() { nothing() } else { line("p", "small", p.hint.clone()) };
+        let place = if p.path.is_empty() { nothing() } else { line("b", "mono", p.path.clone()) };
+        items.push(tag("li", "", vec![place, line("p", "", p.message.clone()), hint]));
+    }
+    let title = tag("p", "mark bad", vec![icon("bad"), line("span", "", text::BOOK_REFUSED)]);
+    tag("div", "", vec![title, tag("ul", "problems", items)])
+}

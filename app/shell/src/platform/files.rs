@@ -1,0 +1,44 @@
+//! Files from the device and from this site.
+
+use js_sys::Uint8Array;
+use wasm_bindgen::JsCast;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, File, HtmlInputElement, Response, Url};
+
+/// The file chosen in a file input; the input is emptied so that the same file
+/// can be chosen again.
+pub fn chosen(input: &HtmlInputElement) -> Option<File> {
+    let file = input.files().and_then(|list| list.get(0));
+    input.set_value("");
+    file
+}
+
+/// All bytes of a file.
+pub async fn bytes(blob: &Blob) -> Option<Vec<u8>> {
+    let buffer = JsFuture::from(blob.array_buffer()).await.ok()?;
+    Some(Uint8Array::new(&buffer).to_vec())
+}
+
+/// An address under which this page can show the file.
+pub fn address(blob: &Blob) -> Option<String> {
+    Url::create_object_url_with_blob(blob).ok()
+}
+
+/// Gives that address back.
+pub fn release(address: &str) {
+    drop(Url::revoke_object_url(address));
+}
+
+/// A file of this site, asked for at once. Offline it comes from the service
+/// worker's store.
+pub fn fetch(path: &str) -> impl Future<Output = Option<Vec<u8>>> + use<> {
+    let asked = web_sys::window().map(|w| w.fetch_with_str(path));
+    async move {
+        let answer: Response = JsFuture::from(asked?).await.ok()?.dyn_into().ok()?;
+        if !answer.ok() {
+            return None;
+        }
+        let buffer = JsFuture::from(answer.array_buffer().ok()?).await.ok()?;
+        Some(Uint8Array::new(&buffer).to_vec())
+    }
+}

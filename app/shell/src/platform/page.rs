@@ -1,0 +1,130 @@
+//! The window and the document: address, title, focus, timers, printing.
+
+use leptos::prelude::{document, request_animation_frame, window};
+use std::time::Duration;
+use wasm_bindgen::{JsCast, JsValue, closure::Closure};
+use web_sys::{Element, HtmlDialogElement, HtmlElement, MouseEvent};
+
+/// The path and the query of the page's address.
+pub fn address() -> (String, String) {
+    let l = window().location();
+    (l.pathname().unwrap_or_default(), l.search().unwrap_or_default())
+}
+
+/// Puts a new address into the history.
+pub fn push(address: &str) {
+    if let Ok(h) = window().history() {
+        drop(h.push_state_with_url(&JsValue::NULL, "", Some(address)));
+    }
+}
+
+/// Changes the address without a step in the history.
+pub fn replace(address: &str) {
+    if let Ok(h) = window().history() {
+        drop(h.replace_state_with_url(&JsValue::NULL, "", Some(address)));
+    }
+}
+
+/// The address of this site's link under a plain tap. `None` for taps that
+/// belong to the browser: another site, a new tab, a download.
+pub fn own_link(event: &MouseEvent) -> Option<String> {
+    let other = event.ctrl_key() || event.meta_key() || event.shift_key() || event.alt_key();
+    if other || event.button() != 0 || event.default_prevented() {
+        return None;
+    }
+    let target: Element = event.target()?.dyn_into().ok()?;
+    let link = target.closest("a[href]").ok()??;
+    if link.has_attribute("download") || link.has_attribute("target") {
+        return None;
+    }
+    let href = link.get_attribute("href")?;
+    if href.starts_with('/') && !href.starts_with("//") { Some(href) } else { None }
+}
+
+/// Sets the page's title.
+pub fn title(text: &str) {
+    document().set_title(text);
+}
+
+/// Sets an attribute of the root element, such as the theme.
+pub fn root_attribute(name: &str, value: &str) {
+    if let Some(root) = document().document_element() {
+        drop(root.set_attribute(name, value));
+    }
+}
+
+/// Moves the focus to the first element that fits, once it is drawn.
+pub fn focus(selector: &'static str) {
+    request_animation_frame(move || {
+        let found = document().query_selector(selector).ok().flatten();
+        if let Some(el) = found.and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+            drop(el.focus());
+        }
+    });
+}
+
+/// Scrolls to the top of the page.
+pub fn to_top() {
+    window().scroll_to_with_x_and_y(0.0, 0.0);
+}
+
+/// Scrolls an element into view, and moves the focus there if it takes it.
+pub fn go_to(id: &str) {
+    if let Some(el) = document().get_element_by_id(id) {
+        el.scroll_into_view();
+        if let Ok(el) = el.dyn_into::<HtmlElement>() {
+            drop(el.focus());
+        }
+    }
+}
+
+/// Opens a dialog over the page.
+pub fn open_dialog(dialog: &HtmlDialogElement) {
+    if !dialog.open() {
+        drop(dialog.show_modal());
+    }
+}
+
+/// Prints the page.
+pub fn print() {
+    drop(window().print());
+}
+
+/// Taps an element, such as a hidden file input.
+pub fn tap(id: &str) {
+    if let Some(el) = document().get_element_by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+        el.click();
+    }
+}
+
+/// Does something after some milliseconds.
+pub fn later(ms: u64, then: impl FnOnce() + 'static) {
+    leptos::prelude::set_timeout(then, Duration::from_millis(ms));
+}
+
+/// Does something after the next picture is drawn.
+pub fn after_paint(then: impl FnOnce() + 'static) {
+    request_animation_frame(move || later(0, then));
+}
+
+/// Calls `then` whenever the page may be about to go: hidden, or left.
+pub fn on_leaving(then: impl Fn() + Clone + 'static) {
+    let hidden = then.clone();
+    let check = Closure::<dyn Fn()>::new(move || {
+        if document().hidden() {
+            hidden();
+        }
+    });
+    let f: &js_sys::Function = check.as_ref().unchecked_ref();
+    drop(document().add_event_listener_with_callback("visibilitychange", f));
+    check.forget();
+    drop(leptos::prelude::window_event_listener_untyped("pagehide", move |_| then()));
+}
+
+/// The element the app is drawn into, emptied of what the page showed before
+/// the program was there.
+pub fn root() -> Option<HtmlElement> {
+    let root: HtmlElement = document().get_element_by_id("app")?.dyn_into().ok()?;
+    root.set_text_content(None);
+    Some(root)
+}

@@ -1,0 +1,129 @@
+//! What the person should look at: guesses to confirm and lines that can't be
+//! read for sure, each with its choices as big buttons.
+
+use super::sheet::{Doubt, Sheet};
+use super::when;
+use super::work::Outcome;
+use crate::app::App;
+use crate::widgets::bits::{button, icon, line, nothing, tag, words};
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// Doubts drawn at first; the rest are in the marked text.
+const FIRST: usize = 20;
+
+/// The section, or nothing when all is clear.
+pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> AnyView {
+    let all = doubts(outcome);
+    if all.is_empty() {
+        return nothing();
+    }
+    let held = StoredValue::new_local(Rc::new(all));
+    let body = move || {
+        let all = held.get_value();
+        let confirmed = app.work.confirmed.get();
+        let open: Vec<&Doubt> = all.iter().filter(|d| !d.settled(&confirmed)).collect();
+        if open.is_empty() {
+            return nothing();
+        }
+        let more = open.len().saturating_sub(FIRST);
+        let items = open.into_iter().take(FIRST).map(|d| item(app, d, sheet)).collect();
+        let rest = if more > 0 {
+            line("p", "small", more.to_string() + " more are marked in the text below.")
+        } else {
+            nothing()
+        };
+        view! {
+            <section aria-labelledby="to-check">
+                <h2 id="to-check" tabindex="-1">"To check"</h2>
+                {tag("ul", "doubts", items)}
+                {rest}
+            </section>
+        }
+        .into_any()
+    };
+    body.into_any()
+}
+
+/// All guesses and unreadable lines, in the order of the text.
+pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
+    let mut out = Vec::new();
+    for e in &outcome.reading.entries {
+        for g in &e.guesses {
+            out.push(Doubt {
+                line: e.line,
+                raw: e.raw.clone(),
+                field: g.field.clone(),
+                label: when::label(&outcome.books, &e.book, &e.layout, &g.field),
+                from: g.from.clone(),
+                to: g.to.clone(),
+                why: g.why.clone(),
+                agreed: g.confirmed_by.is_some(),
+                choices: Vec::new(),
+                place: Some(g.span),
+                guess: true,
+            });
+        }
+    }
+    for u in &outcome.reading.unreadable {
+        let from = u.doubt.and_then(|s| outcome.text.get(s.0..s.1)).unwrap_or_default();
+        out.push(Doubt {
+            line: u.line,
+            raw: u.raw.clone(),
+            field: u.field.clone(),
+            label: u.field.clone(),
+            from: from.to_owned(),
+            to: String::new(),
+            why: u.why.clone(),
+            agreed: false,
+            choices: u.choices.clone(),
+            place: u.doubt.or(Some(u.span)),
+            guess: false,
+        });
+    }
+    out.sort_by_key(|d| (d.line, d.place));
+    out
+}
+
+fn item(app: App, doubt: &Doubt, sheet: Sheet) -> AnyView {
+    let mut parts = vec![doubt.head()];
+    parts.push(line("p", "why", doubt.why.clone()));
+    let mut buttons = Vec::new();
+    if doubt.guess {
+        let key = doubt.key();
+        let label = "Accept ".to_owned() + &doubt.to;
+        buttons.push(button("plain", "check", label, move || app.work.confirm(key.clone())));
+    } else if let (Some(place), false) = (doubt.place, doubt.from.is_empty()) {
+        for choice in &doubt.choices {
+            let by = choice.clone();
+            buttons.push(button("choice", "", choice.clone(), move || app.work.replace(place.0, place.1, &by)));
+        }
+    }
+    let mine = doubt.clone();
+    let label = if doubt.guess { "Change" } else { "Edit" };
+    buttons.push(button("plain", "edit", label, move || sheet.show(mine.clone())));
+    parts.push(tag("div", "row", buttons));
+    tag("li", "doubt", parts)
+}
+
+impl Doubt {
+    /// The line in question, with the doubtful characters set off.
+    pub fn head(&self) -> AnyView {
+        let (class, picture, word) = if self.guess {
+            ("mark warn", "guess", "Guess")
+        } else {
+            ("mark bad", "bad", "Not readable for sure")
+        };
+        let place = ", line ".to_owned() + &self.line.to_string();
+        let label = if self.label.is_empty() { String::new() } else { ", ".to_owned() + &self.label };
+        let what = if self.guess {
+            vec![line("b", "mono", self.from.clone()), words(" read as "), line("b", "mono", self.to.clone())]
+        } else {
+            vec![line("span", "mono", self.raw.trim().to_owned())]
+        };
+        tag("div", "", vec![
+            tag("p", class, vec![icon(picture), words(word.to_owned() + &place + &label)]),
+            tag("p", "doubt-text", what),
+        ])
+    }
+}

@@ -1,0 +1,94 @@
+//! The distinct codes: what each means on the chosen board, how often and when,
+//! and what it does not prove.
+
+use super::work::Seen;
+use crate::app::App;
+use crate::text;
+use crate::widgets::bits::{count, fold, icon, line, nothing, pair, tag, words};
+use codebook::Found;
+use leptos::prelude::*;
+use reading::explain::CodeRow;
+
+/// The section.
+pub fn section(app: App, seen: &Seen) -> AnyView {
+    let style = app.settings.get_untracked().clock();
+    let rows: Vec<AnyView> = seen.told.codes.iter().map(|row| item(seen, row, style)).collect();
+    view! {
+        <section aria-labelledby="codes">
+            <h2 id="codes">"What the codes say"</h2>
+            <p class="caution">{icon("caution")}<span>{text::CAUTION}</span></p>
+            {tag("ul", "codes", rows)}
+        </section>
+    }
+    .into_any()
+}
+
+fn item(seen: &Seen, row: &CodeRow, style: crate::platform::clock::Style) -> AnyView {
+    let mut found = row.found.iter();
+    let first = found.next();
+    let title = first.map_or_else(|| "not in the code book".to_owned(), |f| f.title.clone());
+    let mut facts = vec![line("span", "", count(row.count, "time", "times"))];
+    let when = super::when::span(seen, row, style);
+    if !when.is_empty() {
+        facts.push(line("span", "", when));
+    }
+    if !row.steps.is_empty() {
+        let word = if row.steps.len() == 1 { "at step " } else { "at steps " };
+        facts.push(tag("span", "", vec![words(word), line("b", "mono", row.steps.join(", "))]));
+    }
+    let mut parts = vec![
+        tag("div", "entry-top", vec![line("span", "code", row.code.clone()), line("span", "what", title)]),
+        tag("div", "facts", facts),
+    ];
+    if let Some(f) = first {
+        parts.extend(meaning(f));
+    }
+    let mut pairs = Vec::new();
+    for p in &row.parts {
+        pairs.push(pair(p.name.clone(), p.chars.clone() + ": " + &p.means));
+    }
+    if let Some(f) = first {
+        if !f.rails.is_empty() {
+            pairs.push(pair("Rails", f.rails.join(", ")));
+        }
+        if !f.parts.is_empty() {
+            pairs.push(pair("Parts named", f.parts.join(", ")));
+        }
+    }
+    if !pairs.is_empty() {
+        parts.push(tag("dl", "pairs", pairs));
+    }
+    let others: Vec<AnyView> = found.map(other).collect();
+    if !others.is_empty() {
+        let title = count(others.len(), "wider row fits too", "wider rows fit too");
+        parts.push(fold(title, false, others));
+    }
+    tag("li", "code-row", parts)
+}
+
+/// What the controller noticed, and what that does not prove.
+pub fn meaning(f: &Found) -> Vec<AnyView> {
+    let mut out = Vec::new();
+    if !f.meaning.is_empty() {
+        out.push(line("p", "", f.meaning.clone()));
+    }
+    if f.from_board {
+        out.push(tag("p", "mark good", vec![icon("board"), words("Wording for the chosen board")]));
+    }
+    out.push(if f.not_proof.is_empty() {
+        nothing()
+    } else {
+        tag("p", "not-proof", vec![line("b", "", "Does not prove: "), words(f.not_proof.clone())])
+    });
+    out
+}
+
+fn other(f: &Found) -> AnyView {
+    let mut parts = vec![tag("p", "", vec![
+        line("b", "mono", f.pattern.clone()),
+        words(" "),
+        line("b", "", f.title.clone()),
+    ])];
+    parts.extend(meaning(f));
+    tag("div", "other", parts)
+}

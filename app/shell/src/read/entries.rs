@@ -1,0 +1,134 @@
+//! The entries, each readable at arm's length.
+
+use super::when;
+use super::work::{Seen, guess_key};
+use crate::app::App;
+use crate::widgets::bits::{button, count, icon, line, nothing, tag, words};
+use crate::widgets::segment::segment;
+use leptos::prelude::*;
+use reading::result::Entry;
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+/// Entries drawn at first; the rest on request.
+const FIRST: usize = 60;
+
+/// The list with its heading.
+pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
+    let held = StoredValue::new_local(seen.clone());
+    let limit = RwSignal::new(FIRST);
+    let as_pasted = RwSignal::new(false);
+    let list = move || {
+        let seen = held.get_value();
+        let entries = order(&seen, as_pasted.get());
+        let total = entries.len();
+        let style = app.settings.get().clock();
+        let confirmed = app.work.confirmed.get();
+        let mut out = Vec::new();
+        for entry in entries.into_iter().take(limit.get()) {
+            out.push(item(&seen, entry, style, &confirmed));
+        }
+        let more = if total > limit.get() {
+            let label = "Show all ".to_owned() + &total.to_string();
+            button("plain", "", label, move || limit.set(usize::MAX))
+        } else {
+            nothing()
+        };
+        vec![tag("ol", "entries", out), more]
+    };
+    view! {
+        <section aria-labelledby="entries">
+            <div class="head">
+                <h2 id="entries">"Entries"</h2>
+                {segment("Order", "entry-order", &["Newest first", "As pasted"],
+                    Signal::derive(move || usize::from(as_pasted.get())),
+                    move |n| as_pasted.set(n == 1))}
+            </div>
+            {list}
+        </section>
+    }
+    .into_any()
+}
+
+fn order(seen: &Seen, as_pasted: bool) -> Vec<&Entry> {
+    let mut list: Vec<&Entry> = seen
+        .outcome
+        .reading
+        .entries
+        .iter()
+        .filter(|e| seen.console.is_none_or(|c| c == e.console))
+        .collect();
+    if !as_pasted {
+        list.sort_by(|a, b| a.console.cmp(&b.console).then(b.order.cmp(&a.order)));
+    }
+    list
+}
+
+fn item(
+    seen: &Seen,
+    entry: &Entry,
+    style: crate::platform::clock::Style,
+    confirmed: &BTreeSet<String>,
+) -> AnyView {
+    let field = |name: &str| entry.fields.get(name).map(when::plain).unwrap_or_default();
+    let code = field("code");
+    let title = seen
+        .told
+        .codes
+        .iter()
+        .find(|c| c.code == code && c.book == entry.book)
+        .and_then(|c| c.found.first())
+        .map(|f| f.title.clone());
+    let mut top = vec![line("span", "code", if code.is_empty() { "no code".to_owned() } else { code })];
+    top.push(match title {
+        Some(t) => line("span", "what", t),
+        None => line("span", "what faint", "not in the code book"),
+    });
+    let mut facts = Vec::new();
+    let step = field("step");
+    if !step.is_empty() {
+        let name = seen.told.steps.iter().find(|s| s.id == step && s.book == entry.book);
+        let name = name.map(|s| s.name.clone()).unwrap_or_default();
+        facts.push(tag("span", "step", vec![words("step "), line("b", "mono", step), words(" "), words(name)]));
+    }
+    let time = when::when(entry, style);
+    facts.push(line("span", "", if time.is_empty() { "no time in the log".to_owned() } else { time }));
+    if let Some(n) = entry.fields.get("count").and_then(Value::as_u64).filter(|n| *n != 1) {
+        facts.push(line("span", "", "seen ".to_owned() + &count(usize::try_from(n).unwrap_or(0), "time", "times")));
+    }
+    if seen.outcome.reading.consoles.len() > 1 {
+        facts.push(line("span", "", "console ".to_owned() + &entry.console.to_string()));
+    }
+    let mut small: Vec<String> = when::others(entry, &seen.outcome.books);
+    small.push("line ".to_owned() + &entry.line.to_string());
+    let marks = marks(entry, confirmed);
+    tag("li", "entry", vec![
+        tag("div", "entry-top", top),
+        tag("div", "facts", facts),
+        tag("div", "marks", marks),
+        line("div", "small", small.join(" · ")),
+    ])
+}
+
+fn marks(entry: &Entry, confirmed: &BTreeSet<String>) -> Vec<AnyView> {
+    let mut out = Vec::new();
+    for g in &entry.guesses {
+        let what = [g.from.as_str(), " read as ", &g.to].concat();
+        let (class, picture, word) = if g.confirmed_by.is_some() {
+            ("mark good", "check", "Guess, the check field agrees: ")
+        } else if confirmed.contains(&guess_key(&entry.raw, &g.field, &g.from, &g.to)) {
+            ("mark good", "check", "Guess, accepted: ")
+        } else {
+            ("mark warn", "guess", "Guess: ")
+        };
+        out.push(tag("span", class, vec![icon(picture), words(word), line("span", "mono", what)]));
+    }
+    if !entry.complete {
+        out.push(tag("span", "mark warn", vec![icon("cut"), words("Cut short")]));
+    }
+    if entry.fields.get("check_ok").and_then(Value::as_bool) == Some(false) {
+        out.push(tag("span", "mark bad", vec![icon("bad"), words("The check field does not agree")]));
+    }
+    out
+}

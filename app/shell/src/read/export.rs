@@ -1,0 +1,55 @@
+//! The reading, taken away: copied, shared, printed.
+
+use super::work::Seen;
+use crate::app::App;
+use crate::platform::{clipboard, page, share};
+use crate::widgets::bits::{button, nothing, tag};
+use leptos::prelude::*;
+use reading::report;
+use std::rc::Rc;
+
+/// The buttons.
+pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
+    let (a, b, c) = (seen.clone(), seen.clone(), seen.clone());
+    let mut buttons = vec![
+        button("plain", "copy", "Copy as text", move || copy(app, plain(&a))),
+        button("plain", "copy", "Copy for a forum (BBCode)", move || copy(app, bbcode(&b))),
+    ];
+    if share::there() {
+        buttons.push(button("plain", "share", "Share", move || send(app, plain(&c))));
+    }
+    buttons.push(button("plain", "print", "Print", page::print));
+    let buttons = tag("div", "row", buttons);
+    view! {
+        <section class="no-print" aria-labelledby="take">
+            <h2 id="take">"Take it with you"</h2>
+            {buttons}
+            {nothing()}
+        </section>
+    }
+    .into_any()
+}
+
+fn plain(seen: &Seen) -> String {
+    report::plain(&seen.outcome.reading, &seen.told)
+}
+
+fn bbcode(seen: &Seen) -> String {
+    report::bbcode(&seen.outcome.reading, &seen.told)
+}
+
+fn copy(app: App, text: String) {
+    leptos::task::spawn_local(async move {
+        let done = clipboard::write(&text).await;
+        app.toasts.say(if done { "Copied" } else { "The browser does not let this page copy." });
+    });
+}
+
+fn send(app: App, text: String) {
+    leptos::task::spawn_local(async move {
+        if share::text("Fault log reading", &text).await == share::Shared::Refused {
+            let done = clipboard::write(&text).await;
+            app.toasts.say(if done { "Sharing is not possible here. Copied instead." } else { "Sharing is not possible here." });
+        }
+    });
+}

@@ -1,0 +1,171 @@
+//! A photo of a screen or a page, beside the text box it is typed from. It is
+//! moved by dragging, zoomed by pinching or by buttons, and never kept.
+
+use crate::app::App;
+use crate::platform::{files, page};
+use crate::route;
+use crate::text;
+use crate::widgets::bits::{button, line, nothing, tag};
+use leptos::html;
+use leptos::prelude::*;
+use std::collections::BTreeMap;
+use web_sys::{Blob, PointerEvent};
+
+/// Where the photo is drawn.
+#[derive(Clone, Copy, PartialEq)]
+struct Pose {
+    x: f64,
+    y: f64,
+    zoom: f64,
+    turn: i32,
+}
+
+const FIT: Pose = Pose { x: 0.0, y: 0.0, zoom: 1.0, turn: 0 };
+
+/// Shows a picture and goes to it.
+pub fn open(app: App, blob: &Blob) {
+    let old = app.work.photo.get_untracked();
+    if let Some(old) = old {
+        files::release(&old);
+    }
+    app.work.photo.set(files::address(blob));
+    app.work.own_keys.set(true);
+}
+
+/// The photo with its buttons, or the button that asks for one.
+pub fn panel(app: App) -> AnyView {
+    let pose = RwSignal::new(FIT);
+    let body = move || match app.work.photo.get() {
+        Some(address) => frame(app, address, pose),
+        None => line("p", "", "Take a photo of the log, or choose one. Then type what you see into the box below it."),
+    };
+    view! {
+        <section class="photo" aria-label="Photo">
+            {body}
+            <input type="file" accept="image/*" id="photo-file" class="unseen" tabindex="-1" aria-label="Photo file"
+                on:change=move |ev| {
+                    if let Some(file) = files::chosen(&event_target(&ev)) {
+                        pose.set(FIT);
+                        open(app, &file);
+                    }
+                } />
+            <div class="row">
+                {move || {
+                    let label = if app.work.photo.with(Option::is_some) { "Another photo" } else { "Choose or take a photo" };
+                    button("plain", "photo", label, || page::tap("photo-file"))
+                }}
+                {button("plain", "close", "Close photo", move || close(app))}
+            </div>
+        </section>
+    }
+    .into_any()
+}
+
+fn close(app: App) {
+    if let Some(old) = app.work.photo.get_untracked() {
+        files::release(&old);
+    }
+    app.work.photo.set(None);
+    app.work.own_keys.set(false);
+    page::replace("/read");
+    route::sync(app.route);
+}
+
+fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
+    let fingers = StoredValue::new(BTreeMap::<i32, (f64, f64)>::new());
+    let box_ref: NodeRef<html::Div> = NodeRef::new();
+    let transform = move || {
+        let p = pose.get();
+        let n = |v: f64| v.to_string();
+        ["translate(", &n(p.x), "px,", &n(p.y), "px) scale(", &n(p.zoom), ") rotate(", &p.turn.to_string(), "deg)"]
+            .concat()
+    };
+    let down = move |ev: PointerEvent| {
+        if let Some(el) = box_ref.get_untracked() {
+            drop(el.set_pointer_capture(ev.pointer_id()));
+        }
+        fingers.update_value(|f| drop(f.insert(ev.pointer_id(), at(&ev))));
+    };
+    let up = move |ev: PointerEvent| fingers.update_value(|f| drop(f.remove(&ev.pointer_id())));
+    let drag = move |ev: PointerEvent| {
+        let now = at(&ev);
+        let (before, other) = fingers.with_value(|f| {
+            let other = f.iter().find(|(id, _)| **id != ev.pointer_id()).map(|(_, p)| *p);
+            (f.get(&ev.pointer_id()).copied(), other)
+        });
+        let Some(before) = before else { return };
+        fingers.update_value(|f| drop(f.insert(ev.pointer_id(), now)));
+        pose.update(|p| match other {
+            None => {
+                p.x += now.0 - before.0;
+                p.y += now.1 - before.1;
+            }
+            Some(o) => {
+                let (was, is) = (far(before, o), far(now, o));
+                if was > 1.0 {
+                    zoom(p, is / was);
+                }
+                p.x += (now.0 - before.0) / 2.0;
+                p.y += (now.1 - before.1) / 2.0;
+            }
+        });
+    };
+    let keys = move |ev: web_sys::KeyboardEvent| {
+        let step = 40.0;
+        let mut hit = true;
+        pose.update(|p| match ev.key().as_str() {
+            "ArrowLeft" => p.x += step,
+            "ArrowRight" => p.x -= step,
+            "ArrowUp" => p.y += step,
+            "ArrowDown" => p.y -= step,
+            "+" => zoom(p, 1.25),
+            "-" => zoom(p, 0.8),
+            _ => hit = false,
+        });
+        if hit {
+            ev.prevent_default();
+        }
+    };
+    let tools = vec![
+        button("plain", "plus", "Zoom in", move || pose.update(|p| zoom(p, 1.4))),
+        button("plain", "minus", "Zoom out", move || pose.update(|p| zoom(p, 1.0 / 1.4))),
+        button("plain", "fit", "Fit", move || pose.set(FIT)),
+        button("plain", "turn", "Turn", move || pose.update(|p| p.turn = (p.turn + 90) % 360)),
+        button("plain", "left", "Move left", move || pose.update(|p| p.x += 80.0)),
+        button("plain", "right", "Move right", move || pose.update(|p| p.x -= 80.0)),
+        button("plain", "up", "Move up", move || pose.update(|p| p.y += 60.0)),
+        button("plain", "down", "Move down", move || pose.update(|p| p.y -= 60.0)),
+    ];
+    view! {
+        <div class="photo-box" node_ref=box_ref tabindex="0" role="img"
+            aria-label="Photo of the log. Arrow keys move it, plus and minus zoom."
+            on:pointerdown=down on:pointermove=drag on:pointerup=up on:pointercancel=up on:keydown=keys
+            on:wheel=move |ev| {
+                ev.prevent_default();
+                pose.update(|p| zoom(p, if ev.delta_y() < 0.0 { 1.15 } else { 1.0 / 1.15 }));
+            }>
+            <img src=address alt="" draggable="false" style:transform=transform />
+        </div>
+        {tag("div", "tools", tools)}
+        <p class="small">{text::PHOTO_HELP}</p>
+        {nothing()}
+    }
+    .into_any()
+}
+
+fn at(ev: &PointerEvent) -> (f64, f64) {
+    (f64::from(ev.client_x()), f64::from(ev.client_y()))
+}
+
+fn far(a: (f64, f64), b: (f64, f64)) -> f64 {
+    (a.0 - b.0).hypot(a.1 - b.1)
+}
+
+/// Zooms about the middle of the box.
+fn zoom(p: &mut Pose, by: f64) {
+    let next = (p.zoom * by).clamp(0.5, 12.0);
+    let real = next / p.zoom;
+    p.x *= real;
+    p.y *= real;
+    p.zoom = next;
+}

@@ -1,0 +1,117 @@
+//! What the text says, part by part.
+
+use super::sheet::Sheet;
+use super::work::{Outcome, Seen};
+use super::{board, check, codes, entries, export, input, marked, steps, timeline, unknown};
+use crate::app::App;
+use crate::text;
+use crate::widgets::bits::{icon, line, nothing, tag};
+use crate::widgets::segment;
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// Everything below or beside the text box.
+pub fn panel(app: App, sheet: Sheet) -> AnyView {
+    let work = app.work;
+    let summary = move || work.seen.with(|s| s.as_ref().map(|s| headline(s)).unwrap_or_default());
+    let top = move || work.seen.get().map_or_else(nothing, |seen| top(app, &seen, sheet));
+    let below = move || work.below.get().map_or_else(nothing, |seen| below(app, &seen, sheet));
+    view! {
+        {input::progress(app)}
+        <p class="summary" role="status" aria-live="polite" id="summary" tabindex="-1">{summary}</p>
+        {top}
+        {below}
+    }
+    .into_any()
+}
+
+fn headline(seen: &Seen) -> String {
+    let reading = &seen.outcome.reading;
+    if !reading.entries.is_empty() || !reading.unreadable.is_empty() {
+        seen.told.summary.clone()
+    } else if reading.unknown.is_some() {
+        text::NO_BOOK.to_owned()
+    } else {
+        text::NO_LOG.to_owned()
+    }
+}
+
+fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
+    let reading = &seen.outcome.reading;
+    let mut parts = Vec::new();
+    if reading.entries.is_empty() && reading.unreadable.is_empty() {
+        if let Some(shape) = &reading.unknown {
+            parts.push(unknown::view(shape));
+        }
+        return tag("div", "", parts);
+    }
+    parts.push(chosen(&seen.outcome));
+    parts.push(consoles(app, &seen.outcome));
+    parts.push(check::section(app, &seen.outcome, sheet));
+    parts.push(entries::section(app, seen));
+    tag("div", "", parts)
+}
+
+fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
+    let reading = &seen.outcome.reading;
+    let mut parts = Vec::new();
+    if !reading.entries.is_empty() {
+        parts.push(codes::section(app, seen));
+        parts.push(board::section(app, seen));
+        parts.push(steps::section(seen));
+        parts.push(timeline::section(app, seen));
+    }
+    parts.push(marked::section(&seen.outcome, sheet));
+    if !reading.entries.is_empty() {
+        parts.push(export::section(app, seen));
+    }
+    tag("div", "", parts)
+}
+
+/// Which layout reads the text, and which would come next.
+fn chosen(outcome: &Outcome) -> AnyView {
+    let name = |book: &str, layout: &str| {
+        let b = outcome.books.iter().find(|b| b.model.id == book);
+        let l = b.and_then(|b| b.model.layouts.iter().find(|l| l.id() == layout));
+        match (b, l) {
+            (Some(b), Some(l)) => l.name().to_owned() + " (" + &b.model.name + ")",
+            _ => layout.to_owned(),
+        }
+    };
+    let fits = &outcome.reading.fits;
+    let used: Vec<String> = fits.iter().filter(|f| f.chosen).map(|f| name(&f.book, &f.layout)).collect();
+    let mut out = Vec::new();
+    if !used.is_empty() {
+        let next = fits.iter().find(|f| !f.chosen && f.clean + f.guessed > 0);
+        let next = match next {
+            Some(f) => {
+                let n = (f.clean + f.guessed).to_string();
+                " Next best: ".to_owned() + &name(&f.book, &f.layout) + ", with " + &n + " entries."
+            }
+            None => " No other layout fits.".to_owned(),
+        };
+        out.push(line("p", "small", "Read as ".to_owned() + &used.join(" and ") + "." + &next));
+    }
+    for note in &outcome.reading.notes {
+        out.push(tag("p", "note", vec![icon("info"), line("span", "", note.clone())]));
+    }
+    tag("div", "", out)
+}
+
+/// All consoles of the text, or one of them.
+fn consoles(app: App, outcome: &Outcome) -> AnyView {
+    let list = &outcome.reading.consoles;
+    if list.len() < 2 {
+        return nothing();
+    }
+    let mut options = vec!["All".to_owned()];
+    for c in list {
+        let number = "Console ".to_owned() + &c.number.to_string();
+        options.push(match &c.name {
+            Some(name) => number + ": " + name,
+            None => number,
+        });
+    }
+    let console = app.work.console;
+    segment::row("Which console", "console", options, console.into(), Rc::new(move |n| console.set(n)))
+}

@@ -1,0 +1,154 @@
+//! The sheet that opens over the page for one doubt: accept it, write something
+//! else, or go to the place in the text box.
+
+use super::work::{Work, guess_key};
+use crate::platform::{caret, page};
+use crate::widgets::bits::{button, icon, line, nothing, tag};
+use leptos::html;
+use leptos::prelude::*;
+use reading::result::Span;
+use std::collections::BTreeSet;
+use wasm_bindgen::JsCast;
+
+/// A guess, or a line that can't be read for sure.
+#[derive(Clone)]
+pub struct Doubt {
+    /// The line.
+    pub line: usize,
+    /// The text of the entry.
+    pub raw: String,
+    /// The field's name.
+    pub field: String,
+    /// What people call the field.
+    pub label: String,
+    /// The characters in doubt, as written.
+    pub from: String,
+    /// What they were read as.
+    pub to: String,
+    /// Why.
+    pub why: String,
+    /// The check field agrees.
+    pub agreed: bool,
+    /// What they may be.
+    pub choices: Vec<String>,
+    /// Where they are.
+    pub place: Option<Span>,
+    /// It was read; otherwise the line was left alone.
+    pub guess: bool,
+}
+
+impl Doubt {
+    /// What it says, for the list of accepted guesses.
+    pub fn key(&self) -> String {
+        guess_key(&self.raw, &self.field, &self.from, &self.to)
+    }
+
+    /// Whether nothing needs to be done about it.
+    pub fn settled(&self, confirmed: &BTreeSet<String>) -> bool {
+        self.guess && (self.agreed || confirmed.contains(&self.key()))
+    }
+}
+
+/// The sheet. There is one, shown for one doubt at a time.
+#[derive(Clone, Copy)]
+pub struct Sheet {
+    now: RwSignal<Option<Doubt>>,
+    value: RwSignal<String>,
+    dialog: NodeRef<html::Dialog>,
+}
+
+impl Sheet {
+    /// Closed.
+    pub fn new() -> Self {
+        Self { now: RwSignal::new(None), value: RwSignal::new(String::new()), dialog: NodeRef::new() }
+    }
+
+    /// Opens it.
+    pub fn show(self, doubt: Doubt) {
+        self.value.set(if doubt.to.is_empty() { doubt.from.clone() } else { doubt.to.clone() });
+        self.now.set(Some(doubt));
+        if let Some(d) = self.dialog.get_untracked() {
+            page::open_dialog(&d);
+        }
+    }
+
+    fn close(self) {
+        if let Some(d) = self.dialog.get_untracked() {
+            d.close();
+        }
+    }
+
+    /// The dialog itself.
+    pub fn view(self, work: Work) -> AnyView {
+        let inside = move || self.now.get().map_or_else(nothing, |d| self.inside(work, &d));
+        view! {
+            <dialog class="sheet" node_ref=self.dialog aria-labelledby="sheet-title"
+                on:close=move |_| self.now.set(None)>
+                {inside}
+            </dialog>
+        }
+        .into_any()
+    }
+
+    fn inside(self, work: Work, d: &Doubt) -> AnyView {
+        let mut buttons = Vec::new();
+        if d.guess {
+            let key = d.key();
+            let label = if work.confirmed.with_untracked(|c| c.contains(&key)) {
+                "Take the acceptance back".to_owned()
+            } else {
+                "Accept ".to_owned() + &d.to
+            };
+            buttons.push(button("main", "check", label, move || {
+                work.confirm(key.clone());
+                self.close();
+            }));
+        }
+        let place = d.place;
+        for choice in &d.choices {
+            let by = choice.clone();
+            buttons.push(button("choice", "", choice.clone(), move || self.use_text(work, place, &by)));
+        }
+        let write = move || self.value.with_untracked(|v| self.use_text(work, place, v));
+        let agreed = if d.agreed {
+            tag("p", "mark good", vec![icon("check"), line("span", "", "The check field agrees with this guess.")])
+        } else {
+            nothing()
+        };
+        view! {
+            <h2 id="sheet-title">{if d.guess { "A guess" } else { "Not readable for sure" }}</h2>
+            {d.head()}
+            <p class="why">{d.why.clone()}</p>
+            {agreed}
+            <div class="row">{buttons}</div>
+            <label class="field">
+                <span>"Or write it yourself"</span>
+                <input class="mono" type="text" autocapitalize="off" autocomplete="off" spellcheck="false"
+                    prop:value=move || self.value.get()
+                    on:input=move |ev| self.value.set(event_target_value(&ev)) />
+            </label>
+            <div class="row">
+                {button("plain", "edit", "Use this", write)}
+                {button("plain", "read", "Go to the text box", move || self.to_box(place))}
+                {button("plain", "close", "Close", move || self.close())}
+            </div>
+        }
+        .into_any()
+    }
+
+    fn use_text(self, work: Work, place: Option<Span>, text: &str) {
+        if let Some(p) = place {
+            work.replace(p.0, p.1, text);
+        }
+        self.close();
+        page::focus("#summary");
+    }
+
+    fn to_box(self, place: Option<Span>) {
+        self.close();
+        let area = document().get_element_by_id("log-text");
+        if let (Some(area), Some(p)) = (area.and_then(|a| a.dyn_into().ok()), place) {
+            caret::select(&area, p.0, p.1);
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! The power-up sequence as a list of steps, with the place where it stopped.
+
+use super::work::Seen;
+use crate::widgets::bits::{count, icon, line, nothing, tag, words};
+use leptos::prelude::*;
+use reading::explain::StepRow;
+
+/// The section, or nothing when the books name no steps.
+pub fn section(seen: &Seen) -> AnyView {
+    let rows = &seen.told.steps;
+    if rows.is_empty() {
+        return nothing();
+    }
+    let most = rows.iter().map(|r| r.stopped_here).max().unwrap_or(0);
+    let mut lists = Vec::new();
+    let mut books: Vec<&str> = Vec::new();
+    for r in rows {
+        if !books.contains(&r.book.as_str()) {
+            books.push(&r.book);
+        }
+    }
+    for book in &books {
+        if books.len() > 1 {
+            let name = seen.outcome.books.iter().find(|b| b.model.id == *book);
+            lists.push(line("h3", "", name.map(|b| b.model.name.clone()).unwrap_or_default()));
+        }
+        let items = rows.iter().filter(|r| r.book == *book).map(|r| item(r, most)).collect();
+        lists.push(tag("ol", "steps", items));
+    }
+    view! {
+        <section aria-labelledby="steps">
+            <h2 id="steps">"Power-up, step by step"</h2>
+            {tag("div", "", lists)}
+        </section>
+    }
+    .into_any()
+}
+
+fn item(row: &StepRow, most: usize) -> AnyView {
+    let stopped = row.stopped_here;
+    let mut parts = vec![tag("div", "step-top", vec![
+        line("b", "mono step-id", row.id.clone()),
+        line("span", "", row.name.clone()),
+    ])];
+    if stopped > 0 {
+        let words_of = "Stopped here ".to_owned() + &count(stopped, "time", "times");
+        parts.push(tag("p", "mark bad", vec![icon("stop"), words(words_of)]));
+        if !row.about.is_empty() {
+            parts.push(line("p", "small", row.about.clone()));
+        }
+        let mut more = Vec::new();
+        if !row.rails.is_empty() {
+            more.push("Rails: ".to_owned() + &row.rails.join(", "));
+        }
+        if !row.parts.is_empty() {
+            more.push("Parts: ".to_owned() + &row.parts.join(", "));
+        }
+        if !more.is_empty() {
+            parts.push(line("p", "small", more.join(". ")));
+        }
+    }
+    let class = match stopped {
+        0 => "step-row",
+        n if n == most => "step-row stopped most",
+        _ => "step-row stopped",
+    };
+    tag("li", class, parts)
+}

@@ -1,0 +1,295 @@
+//! The text being read: what was typed, what it was read to, and when to read
+//! again. It outlives the page of the read place.
+
+use super::draft::{self, Draft};
+use crate::books::shelf::Shelf;
+use crate::platform::page;
+use crate::widgets::toast::Toasts;
+use codebook::Book;
+use leptos::prelude::*;
+use reading::explain::{Explained, explain};
+use reading::result::Reading;
+use reading::{Reader, Session};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
+
+/// Wait after the last key before reading, in milliseconds.
+const PAUSE: u64 = 120;
+/// Wait before the draft is kept, in milliseconds.
+const KEEP: u64 = 300;
+/// Texts over this many bytes are read in slices.
+const SLICED: usize = 200_000;
+/// Lines read in one slice.
+const SLICE: usize = 400;
+
+/// A text and what it was read to.
+pub struct Outcome {
+    /// The text that was read. Spans of the reading are places in it.
+    pub text: String,
+    /// What it says.
+    pub reading: Reading,
+    /// The books it was read with.
+    pub books: Vec<Rc<Book>>,
+}
+
+/// An outcome, explained.
+pub struct Seen {
+    /// What was read.
+    pub outcome: Rc<Outcome>,
+    /// What it means for the chosen boards.
+    pub told: Explained,
+    /// Only this console, or all.
+    pub console: Option<usize>,
+}
+
+/// The state of the read place.
+#[derive(Clone, Copy)]
+pub struct Work {
+    /// The text in the box.
+    pub text: RwSignal<String>,
+    /// The text as it was pasted.
+    pub original: RwSignal<String>,
+    /// The chosen board of each book.
+    pub boards: RwSignal<BTreeMap<String, String>>,
+    /// Accepted guesses.
+    pub confirmed: RwSignal<BTreeSet<String>>,
+    /// What the text was read to.
+    pub outcome: RwSignal<Option<Rc<Outcome>>, LocalStorage>,
+    /// That, explained for the chosen boards and console.
+    pub seen: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    /// The same, a moment later: what is further down the page is drawn after
+    /// the top of it is on the screen.
+    pub below: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    /// The console looked at; 0 means all.
+    pub console: RwSignal<usize>,
+    /// Steps done and to do while a long text is read.
+    pub progress: RwSignal<Option<(usize, usize)>>,
+    /// The address of the photo that is typed from.
+    pub photo: RwSignal<Option<String>>,
+    /// The next letters typed go through the key row only.
+    pub own_keys: RwSignal<bool>,
+    reader: StoredValue<Option<(Reader, Vec<Rc<Book>>)>, LocalStorage>,
+    toasts: Toasts,
+    turn: StoredValue<u32>,
+    saving: StoredValue<bool>,
+}
+
+impl Work {
+    /// Takes up the kept draft and reads it as soon as the books are there.
+    pub fn start(shelf: Shelf, toasts: Toasts) -> Self {
+        let d = draft::load();
+        let work = Self {
+            text: RwSignal::new(d.text),
+            original: RwSignal::new(d.original),
+            boards: RwSignal::new(d.boards),
+            confirmed: RwSignal::new(d.confirmed),
+            outcome: RwSignal::new_local(None),
+            seen: RwSignal::new_local(None),
+            below: RwSignal::new_local(None),
+            console: RwSignal::new(0),
+            progress: RwSignal::new(None),
+            photo: RwSignal::new(None),
+            own_keys: RwSignal::new(false),
+            reader: StoredValue::new_local(None),
+            toasts,
+            turn: StoredValue::new(0),
+            saving: StoredValue::new(false),
+        };
+        Effect::new(move |_| {
+            let books = shelf.books();
+            if shelf.ready.get() {
+                work.reader.set_value(Some((Reader::new(books.clone()), books)));
+                work.read();
+            }
+        });
+        Effect::new(move |_| work.explain());
+        page::on_leaving(move || work.keep());
+        work
+    }
+
+    /// The person typed: read after a short pause.
+    pub fn typed(self, text: String) {
+        self.text.set(text);
+        self.keep_soon();
+        let turn = self.next_turn();
+        page::later(PAUSE, move || {
+            if self.turn.get_value() == turn {
+                self.read();
+            }
+        });
+    }
+
+    /// A whole text came in: pasted, shared, an example. Read at once.
+    pub fn opened(self, text: String) {
+        self.original.set(text.clone());
+        self.confirmed.set(BTreeSet::new());
+        self.console.set(0);
+        self.text.set(text);
+        self.keep_soon();
+        self.read();
+    }
+
+    /// Replaces a stretch of the text that was read, with an undo.
+    pub fn replace(self, from: usize, to: usize, by: &str) {
+        let before = self.text.get_untracked();
+        let (Some(head), Some(was), Some(tail)) =
+            (before.get(..from), before.get(from..to), before.get(to..))
+        else {
+            return;
+        };
+        let message = "Changed ".to_owned() + was + " to " + by;
+        let text = head.to_owned() + by + tail;
+        self.put(text);
+        self.toasts.undoable(message, move || self.put(before.clone()));
+    }
+
+    /// Puts another text in the box and reads it, keeping the original.
+    pub fn put(self, text: String) {
+        self.text.set(text);
+        self.keep_soon();
+        self.read();
+    }
+
+    /// Empties the box, with an undo.
+    pub fn clear(self) {
+        let before = self.draft();
+        self.take(Draft { boards: before.boards.clone(), ..Draft::default() });
+        self.toasts.undoable("Cleared", move || self.take(before.clone()));
+    }
+
+    /// Accepts a guess, or takes that back.
+    pub fn confirm(self, key: String) {
+        self.confirmed.update(|c| {
+            if !c.remove(&key) {
+                c.insert(key);
+            }
+        });
+        self.keep_soon();
+    }
+
+    /// Chooses a board; an empty id means "not known".
+    pub fn choose_board(self, book: String, board: String) {
+        self.boards.update(|b| {
+            if board.is_empty() {
+                b.remove(&book);
+            } else {
+                b.insert(book, board);
+            }
+        });
+        self.keep_soon();
+    }
+
+    /// Keeps the draft now.
+    pub fn keep(self) {
+        self.saving.set_value(false);
+        draft::save(&self.draft());
+    }
+
+    /// Stops reading a long text.
+    pub fn cancel(self) {
+        self.next_turn();
+        self.progress.set(None);
+        self.toasts.say("Reading stopped. Change the text to read again.");
+    }
+
+    fn draft(self) -> Draft {
+        Draft {
+            text: self.text.get_untracked(),
+            original: self.original.get_untracked(),
+            boards: self.boards.get_untracked(),
+            confirmed: self.confirmed.get_untracked(),
+        }
+    }
+
+    fn take(self, draft: Draft) {
+        self.original.set(draft.original);
+        self.confirmed.set(draft.confirmed);
+        self.boards.set(draft.boards);
+        self.put(draft.text);
+    }
+
+    fn keep_soon(self) {
+        if !self.saving.get_value() {
+            self.saving.set_value(true);
+            page::later(KEEP, move || {
+                if self.saving.get_value() {
+                    self.keep();
+                }
+            });
+        }
+    }
+
+    fn next_turn(self) -> u32 {
+        self.turn.update_value(|t| *t = t.wrapping_add(1));
+        self.turn.get_value()
+    }
+
+    fn read(self) {
+        let turn = self.next_turn();
+        self.progress.set(None);
+        let text = self.text.get_untracked();
+        if text.trim().is_empty() {
+            self.outcome.set(None);
+            return;
+        }
+        let Some((reader, books)) = self.reader.get_value() else { return };
+        if text.len() <= SLICED {
+            let reading = reader.read(text.as_bytes());
+            self.outcome.set(Some(Rc::new(Outcome { text, reading, books })));
+            return;
+        }
+        let session = reader.start(text.as_bytes());
+        self.progress.set(Some((0, 1)));
+        self.slice(turn, Rc::new(RefCell::new(session)), Rc::new((text, books)));
+    }
+
+    fn slice(self, turn: u32, session: Rc<RefCell<Session>>, what: Rc<(String, Vec<Rc<Book>>)>) {
+        page::later(0, move || {
+            if self.turn.get_value() != turn {
+                return;
+            }
+            let p = session.borrow_mut().step(SLICE);
+            if !p.finished {
+                self.progress.set(Some((p.done, p.total)));
+                self.slice(turn, session, what);
+                return;
+            }
+            self.progress.set(None);
+            let Some(session) = Rc::into_inner(session).map(RefCell::into_inner) else { return };
+            let reading = session.finish();
+            let (text, books) = (what.0.clone(), what.1.clone());
+            self.outcome.set(Some(Rc::new(Outcome { text, reading, books })));
+        });
+    }
+
+    /// Explains what was read; runs again when the board or console changes.
+    fn explain(self) {
+        let Some(outcome) = self.outcome.get() else {
+            self.seen.set(None);
+            self.below.set(None);
+            return;
+        };
+        let boards = self.boards.get();
+        let console = match self.console.get() {
+            0 => None,
+            n => Some(n),
+        };
+        let board = |book: &str| boards.get(book).cloned();
+        let told = explain(&outcome.reading, &outcome.books, &board, console);
+        let seen = Rc::new(Seen { outcome, told, console });
+        self.seen.set(Some(seen.clone()));
+        page::after_paint(move || {
+            let current = self.seen.with_untracked(|s| s.as_ref().is_some_and(|s| Rc::ptr_eq(s, &seen)));
+            if current {
+                self.below.set(Some(seen));
+            }
+        });
+    }
+}
+
+/// What a guess says, as a key: the same slip in the same line is the same
+/// guess, wherever it stands.
+pub fn guess_key(raw: &str, field: &str, from: &str, to: &str) -> String {
+    [raw, field, from, to].join("\u{1f}")
+}

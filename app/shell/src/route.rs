@@ -1,0 +1,120 @@
+//! Addresses: which place the app shows. A handful of places needs no router
+//! library, and the back button works because each one has a path of its own.
+
+use crate::platform::page;
+use crate::text;
+use leptos::prelude::*;
+
+/// A place in the app.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Route {
+    /// Read a log.
+    Read(Way),
+    /// The consoles.
+    Consoles,
+    /// All code books.
+    Books,
+    /// One code book, by its id.
+    Book(String),
+    /// The bench.
+    Bench,
+    /// About this app, and settings.
+    About,
+    /// An address that leads nowhere.
+    Lost,
+}
+
+/// How the read place was opened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// To paste or type.
+    Plain,
+    /// To type from a photo.
+    Photo,
+    /// With something that another app shared.
+    Shared,
+}
+
+impl Route {
+    /// The place an address means.
+    pub fn parse(path: &str, query: &str) -> Self {
+        let path = path.trim_end_matches('/').trim_end_matches("/index.html");
+        let has = |key: &str| query.trim_start_matches('?').split('&').any(|p| p == key);
+        match path {
+            "" | "/read" if has("photo=1") => Self::Read(Way::Photo),
+            "" | "/read" if has("shared=1") => Self::Read(Way::Shared),
+            "" | "/read" => Self::Read(Way::Plain),
+            "/consoles" => Self::Consoles,
+            "/books" => Self::Books,
+            "/bench" => Self::Bench,
+            "/about" => Self::About,
+            _ => match path.strip_prefix("/books/") {
+                Some(id) if !id.contains('/') => Self::Book(id.to_owned()),
+                _ => Self::Lost,
+            },
+        }
+    }
+
+    /// The path of the item in the navigation that this place belongs to.
+    pub fn place(&self) -> &'static str {
+        match self {
+            Self::Read(_) => "/read",
+            Self::Consoles => "/consoles",
+            Self::Books | Self::Book(_) => "/books",
+            Self::Bench => "/bench",
+            Self::About => "/about",
+            Self::Lost => "",
+        }
+    }
+
+    /// What the window is called.
+    pub fn title(&self) -> &'static str {
+        match self {
+            Self::Read(_) => text::READ_TITLE,
+            Self::Consoles => text::CONSOLES_TITLE,
+            Self::Books | Self::Book(_) => text::BOOKS_TITLE,
+            Self::Bench => text::BENCH_TITLE,
+            Self::About => text::ABOUT_TITLE,
+            Self::Lost => text::LOST_TITLE,
+        }
+    }
+}
+
+/// The place shown now. It follows links of this site and the back button.
+pub fn start() -> RwSignal<Route> {
+    let (path, query) = page::address();
+    let now = RwSignal::new(Route::parse(&path, &query));
+    drop(window_event_listener(leptos::ev::popstate, move |_| {
+        let (path, query) = page::address();
+        now.set(Route::parse(&path, &query));
+    }));
+    drop(window_event_listener(leptos::ev::click, move |event| {
+        if let Some(href) = page::own_link(&event) {
+            event.prevent_default();
+            go(now, &href);
+        }
+    }));
+    Effect::new(move |before: Option<Route>| {
+        let route = now.get();
+        page::title(&(route.title().to_owned() + " · Faultleaf"));
+        if before.is_some_and(|b| b.place() != route.place() || b != route && route.place() != "/read") {
+            page::to_top();
+            page::focus("main h1");
+        }
+        route
+    });
+    now
+}
+
+/// Goes to an address of this site.
+pub fn go(now: RwSignal<Route>, address: &str) {
+    page::push(address);
+    let (path, query) = page::address();
+    now.set(Route::parse(&path, &query));
+}
+
+/// Takes up an address that was changed without a step in the history.
+pub fn sync(now: RwSignal<Route>) {
+    let (path, query) = page::address();
+    now.set(Route::parse(&path, &query));
+}

@@ -1,0 +1,83 @@
+//! A short message above the navigation, with an undo where there is one.
+
+use super::bits::{button, nothing};
+use crate::platform::page;
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// How long a message stays, in milliseconds. With an undo it stays until it is
+/// closed or replaced, as nobody should have to be quick.
+const STAY: u64 = 6000;
+
+type Undo = Option<Rc<dyn Fn()>>;
+
+/// The message shown now.
+#[derive(Clone, Copy)]
+pub struct Toasts {
+    text: RwSignal<String>,
+    undo: StoredValue<Undo, LocalStorage>,
+    turn: StoredValue<u32>,
+}
+
+impl Toasts {
+    /// No message yet.
+    pub fn new() -> Self {
+        Self {
+            text: RwSignal::new(String::new()),
+            undo: StoredValue::new_local(None),
+            turn: StoredValue::new(0),
+        }
+    }
+
+    /// Says something for a while.
+    pub fn say(self, text: impl Into<String>) {
+        let turn = self.put(text.into(), None);
+        page::later(STAY, move || {
+            if self.turn.get_value() == turn {
+                self.close();
+            }
+        });
+    }
+
+    /// Says what was done, with a button that undoes it.
+    pub fn undoable(self, text: impl Into<String>, undo: impl Fn() + 'static) {
+        self.put(text.into(), Some(Rc::new(undo)));
+    }
+
+    /// Takes the message away.
+    pub fn close(self) {
+        self.undo.set_value(None);
+        self.text.set(String::new());
+    }
+
+    fn put(self, text: String, undo: Undo) -> u32 {
+        self.turn.update_value(|t| *t = t.wrapping_add(1));
+        self.undo.set_value(undo);
+        self.text.set(text);
+        self.turn.get_value()
+    }
+
+    /// Where messages appear. The live region itself is always there, so that
+    /// screen readers notice a change in it.
+    pub fn view(self) -> AnyView {
+        let inner = move || {
+            let text = self.text.get();
+            if text.is_empty() {
+                return nothing();
+            }
+            let undo = match self.undo.get_value() {
+                Some(_) => button("plain", "undo", "Undo", move || {
+                    let act = self.undo.get_value();
+                    self.close();
+                    if let Some(f) = act {
+                        f();
+                    }
+                }),
+                None => nothing(),
+            };
+            let close = button("plain", "close", "Close", move || self.close());
+            view! { <div class="toast"><p>{text}</p>{undo}{close}</div> }.into_any()
+        };
+        view! { <div class="toasts" role="status" aria-live="polite">{inner}</div> }.into_any()
+    }
+}
