@@ -55,9 +55,13 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
                 }
             }
         }
-        if let Some((view, hit)) = best(m, &longer, m.scans.get(k)?.hits.len()) {
+        let head_end = tails.iter().map(View::len).min().unwrap_or(0);
+        if let Some((view, hit)) = best(m, &longer).filter(|b| b.1.hit.to > head_end) {
             let last = next;
             let scan = m.scans.get_mut(k)?;
+            if scan.open.as_ref().is_some_and(|o| o.instead) {
+                scan.hits.pop();
+            }
             // The hits left of the joined entry keep their own cells.
             let shift = if scan.hits.is_empty() { view } else { prepend(&scan.view, from, &view) };
             let mut hit = hit;
@@ -134,7 +138,7 @@ fn move_right(hit: &mut LineHit, by: usize) {
 }
 
 /// The cheapest strict match from the start of one of the views.
-fn best(m: &Material, views: &[View], _hits: usize) -> Option<(View, LineHit)> {
+fn best(m: &Material, views: &[View]) -> Option<(View, LineHit)> {
     let mut best: Option<(u32, View, LineHit)> = None;
     for view in views {
         for (p, plan) in m.plans.layouts.iter().enumerate() {

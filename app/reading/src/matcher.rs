@@ -418,10 +418,12 @@ impl Matcher<'_> {
             end = end.min(q + high);
         }
         let len = end - q;
-        if len == 0 || len + 1 < low || len > high + 1 {
+        let at_end = end >= self.view.len() && !self.is_last(k);
+        if len == 0 || len > high + 1 || (len < low && (at_end || !self.next_is_loose(k))) {
             return;
         }
-        let mut extra = if len < low || len > high { 20 } else { 0 };
+        let missing = u32::try_from(low.saturating_sub(len)).unwrap_or(0);
+        let mut extra = if len > high { 20 } else { missing * 15 };
         let mut legal = 0_u32;
         for p in q..end {
             let b = self.view.byte(p);

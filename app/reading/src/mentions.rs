@@ -35,9 +35,16 @@ pub(crate) fn mentions(books: &[Rc<Book>], view: &View) -> Vec<(usize, usize, St
             }
         }
         let digits = text.bytes().filter(u8::is_ascii_digit).count();
-        let glued = |at: usize| matches!(view.byte(at), b'#' | b'/' | b'-' | b':' | b'.' | b'_' | b'&');
-        let glued_before = *from > 0 && glued(from - 1) && (*from < 2 || is_wordy(view.byte(from - 2)) || view.byte(from - 1) == b'#' && text.len() > 4);
-        let glued_after = glued(*to) && is_wordy(view.byte(to + 1));
+        // Part of an order number, an address of bytes or a colour is no code.
+        let glued = |at: usize| matches!(view.byte(at), b'/' | b'-' | b'.' | b'_' | b'&');
+        let pair = |w: Option<&(usize, usize, String)>, at: usize| {
+            view.byte(at) == b':' && w.is_some_and(|w| w.2.len() <= 2 && w.2.bytes().all(|b| b.is_ascii_hexdigit()))
+        };
+        let before = k.checked_sub(1).and_then(|p| words.get(p)).filter(|w| w.1 + 1 == *from);
+        let after = words.get(k + 1).filter(|w| w.0 == to + 1);
+        let glued_before = *from > 0
+            && (before.is_some() && glued(from - 1) || pair(before, from - 1) || view.byte(from - 1) == b'#' && text.len() > 4);
+        let glued_after = after.is_some() && glued(*to) || pair(after, *to);
         let cue = k.checked_sub(1).and_then(|p| words.get(p)).is_some_and(|w| {
             CUES.contains(&w.2.to_lowercase().as_str())
         });

@@ -118,7 +118,7 @@ fn digits(plan: &FieldPlan, written: &[u8], known: &dyn Fn(&str) -> bool, any_di
     for (text, cost, why) in spell(written, &plan.legal) {
         if text.len() >= low && text.len() <= high {
             out.push(Candidate { text, cost, why, zeros: false });
-        } else if text.len() + 1 == low {
+        } else if text.len() < low {
             let why_both = if why.is_empty() { String::new() } else { format!("{why}; ") };
             out.push(Candidate {
                 text: pad(&text, low),
@@ -126,7 +126,9 @@ fn digits(plan: &FieldPlan, written: &[u8], known: &dyn Fn(&str) -> bool, any_di
                 why: format!("{why_both}leading zeros are missing"),
                 zeros: false,
             });
-            insertions(plan, &text, known, any_digit, cost, &mut out);
+            if text.len() + 1 == low {
+                insertions(plan, &text, known, any_digit, cost, &mut out);
+            }
         } else if text.len() == high + 1 {
             for at in 0..text.len() {
                 let (Some(a), Some(b)) = (text.get(..at), text.get(at + 1..)) else { continue };

@@ -145,6 +145,8 @@ pub(crate) struct Open {
     pub plan: usize,
     /// Fields read before the end.
     pub fields: usize,
+    /// Whether the last hit is this very line, whole but perhaps not to its end.
+    pub instead: bool,
 }
 
 /// Scans one line.
@@ -245,13 +247,19 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
                 } else if found.ran_out >= 8 && found.ran_out > open_bits {
                     open_bits = found.ran_out;
                     let cut = found.cut.map(|hit| LineHit { plan: p, known: k, hit, others: Vec::new() });
-                    open = Some(Open { from: pos, cut, plan: p, fields: found.fields });
+                    open = Some(Open { from: pos, cut, plan: p, fields: found.fields, instead: false });
                 }
             }
         }
         match best {
             Some(hit) => {
+                let from = pos;
                 pos = hit.hit.to.max(pos + 1);
+                if !lenient.slips && unfinished(plans, &hit, view) {
+                    hits.push(hit.clone());
+                    let open = Open { from, cut: None, plan: hit.plan, fields: 0, instead: true };
+                    return (hits, Some(open));
+                }
                 if open.as_ref().is_some_and(|o| o.from < pos) {
                     open = None;
                     open_bits = 0;
@@ -262,6 +270,22 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
         }
     }
     (hits, open)
+}
+
+/// Whether an entry reaches the end of the view with its last value short, or
+/// without the closing sign of its layout: the rest may be on the next line.
+fn unfinished(plans: &Plans, hit: &LineHit, view: &View) -> bool {
+    if view.slice(hit.hit.to, view.len()).iter().any(|&b| !crate::view::is_space(b)) {
+        return false;
+    }
+    let known = plans.layouts.get(hit.plan).and_then(|l| l.lines.get(hit.known));
+    let Some(known) = known.filter(|k| k.role == Role::Entry) else { return false };
+    let short = hit.hit.caps.last().is_some_and(|c| c.how == How::Short);
+    let closing = known.plan.variants.first().and_then(|v| v.last()).is_some_and(|p| match p {
+        Piece::Gap(g) => g.iter().any(|&b| !crate::view::is_space(b)),
+        _ => false,
+    });
+    short || closing
 }
 
 /// A quick look at the first letter, so that most places cost nothing.

@@ -2,7 +2,7 @@
 
 use super::{examples, keys};
 use crate::app::App;
-use crate::platform::{clipboard, page};
+use crate::platform::{caret, clipboard, page};
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, line, nothing, tag};
@@ -15,6 +15,11 @@ use web_sys::{ClipboardEvent, HtmlTextAreaElement};
 pub fn panel(app: App) -> AnyView {
     let area: NodeRef<html::Textarea> = NodeRef::new();
     let work = app.work;
+    Effect::new(move |_| {
+        if let Some(a) = area.get() {
+            caret::no_autocorrect(&a);
+        }
+    });
     let lead = move || {
         if work.text.with(String::is_empty) { line("p", "lead", text::READ_LEAD) } else { nothing() }
     };
@@ -36,7 +41,7 @@ pub fn panel(app: App) -> AnyView {
         {lead}
         <label class="unseen" for="log-text">"Fault log text"</label>
         <textarea id="log-text" class="log" node_ref=area rows="5"
-            autocapitalize="off" autocomplete="off" attr:autocorrect="off" spellcheck="false" translate="no"
+            autocapitalize="off" autocomplete="off" spellcheck="false" translate="no"
             placeholder="Paste or type here"
             inputmode=move || if work.own_keys.get() { "none" } else { "text" }
             prop:value=move || work.text.get()
@@ -90,7 +95,7 @@ fn pasted(app: App, area: NodeRef<html::Textarea>, event: &ClipboardEvent) {
     let (Some(table), Some(area)) = (clipboard::table_in(event), area.get_untracked()) else { return };
     event.prevent_default();
     let area: HtmlTextAreaElement = area;
-    let value = crate::platform::caret::insert(&area, &table);
+    let value = caret::insert(&area, &table);
     app.work.opened(value);
 }
 
