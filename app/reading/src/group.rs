@@ -2,7 +2,7 @@
 //! records are the same one again.
 
 use serde_json::Value;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use codebook::model::{Layout, OrderBy};
 
@@ -69,6 +69,10 @@ fn key(plans: &Plans, item: &Item) -> Option<u64> {
     item.fields.get(key_field(layout_of(plans, item)?)?).and_then(Value::as_u64)
 }
 
+fn trusted(item: &Item) -> bool {
+    item.fields.get("clock").and_then(Value::as_str) == Some("set")
+}
+
 /// Groups items, which must be in the order of the paste. `other_before[i]`
 /// says that the text between item i-1 and item i speaks of another console.
 pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Groups {
@@ -76,12 +80,22 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
     let mut current: HashMap<usize, usize> = HashMap::new();
     let mut seen: HashMap<usize, HashMap<u64, usize>> = HashMap::new();
     let mut other = false;
+    let mut contents: HashMap<usize, HashSet<String>> = HashMap::new();
+    let mut last_line = 0;
     for (i, item) in items.iter().enumerate() {
         other |= other_before.get(i) == Some(&true);
         let starts = matches!(item.kind, Kind::Header(true));
-        let repeated = match item.kind {
-            Kind::Entry | Kind::Empty => key(plans, item)
-                .is_some_and(|k| seen.get(&item.book).is_some_and(|s| s.contains_key(&k))),
+        // Without a key, the same content with a trusted time, behind other
+        // text, is the beginning of a second copy.
+        let parted = item.lines.first().is_some_and(|&l| l > last_line + 1);
+        last_line = item.lines.last().copied().unwrap_or(last_line);
+        let content = || Value::Object(item.fields.clone()).to_string();
+        let again = |set: &HashSet<String>| parted && trusted(item) && set.contains(&content());
+        let repeated = match (&item.kind, key(plans, item)) {
+            (Kind::Entry | Kind::Empty, Some(k)) => {
+                seen.get(&item.book).is_some_and(|s| s.contains_key(&k))
+            }
+            (Kind::Entry, None) => contents.get(&item.book).is_some_and(again),
             _ => false,
         };
         let block = |d: &Dump| {
@@ -97,6 +111,7 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
             out.dumps.push(Dump { book: item.book, other, ..Dump::default() });
             current.insert(item.book, out.dumps.len() - 1);
             seen.remove(&item.book);
+            contents.remove(&item.book);
         }
         let dump = current.get(&item.book).copied().unwrap_or(0);
         if let Some(d) = out.dumps.get_mut(dump) {
@@ -113,6 +128,8 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
             && let Some(k) = key(plans, item)
         {
             seen.entry(item.book).or_default().insert(k, i);
+        } else if item.kind == Kind::Entry && trusted(item) {
+            contents.entry(item.book).or_default().insert(content());
         }
         if let Some(p) = out.places.get_mut(i) {
             p.dump = dump;

@@ -35,9 +35,10 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
         if !below.hits.is_empty() || m.joined.get(next) == Some(&true) {
             return None;
         }
-        let body = body_start(&below.view);
-        let rest = below.view.slice(body, below.view.len());
-        let pager = why_ignored(&below.view, false) == "pager";
+        let lower = below.bare.as_ref().unwrap_or(&below.view);
+        let body = body_start(lower);
+        let rest = lower.slice(body, lower.len());
+        let pager = why_ignored(lower, false) == "pager";
         if pager || rest.iter().all(|&b| is_space(b)) {
             next += 1;
             if next > k + 8 {
@@ -51,12 +52,12 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
         for t in &tails {
             for spaced in [false, true] {
                 if !(same_line && spaced) {
-                    longer.push(glue(t, &below.view, if same_line { 0 } else { body }, spaced));
+                    longer.push(glue(t, lower, if same_line { 0 } else { body }, spaced));
                 }
             }
         }
         let head_end = tails.iter().map(View::len).min().unwrap_or(0);
-        if let Some((view, hit)) = best(m, &longer).filter(|b| b.1.hit.to > head_end) {
+        if let Some((view, hit)) = best(m, &longer).filter(|b| goes_on(m, k, b, head_end)) {
             let last = next;
             let scan = m.scans.get_mut(k)?;
             if scan.open.as_ref().is_some_and(|o| o.instead) {
@@ -135,6 +136,14 @@ fn move_right(hit: &mut LineHit, by: usize) {
             w.to += by;
         }
     }
+}
+
+/// Whether a joined entry really needs the lines below: it reaches into them,
+/// and where the line above can stand alone it uses them up altogether.
+fn goes_on(m: &Material, k: usize, (view, hit): &(View, LineHit), head_end: usize) -> bool {
+    let instead = m.scans.get(k).and_then(|s| s.open.as_ref()).is_some_and(|o| o.instead);
+    let rest = view.slice(hit.hit.to, view.len());
+    hit.hit.to > head_end && (!instead || rest.iter().all(|&b| crate::view::is_soft(b)))
 }
 
 /// The cheapest strict match from the start of one of the views.

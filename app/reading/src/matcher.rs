@@ -394,10 +394,22 @@ impl Matcher<'_> {
                 } else if n < low && after >= self.view.len() && !self.is_last(k) {
                     self.run_out(p, cost, full);
                 } else if n < low {
-                    self.capture(k, cap(How::Short), after, cost + 5, full / 2);
+                    self.capture(k, cap(How::Short), after, cost + 5, full - self.weight(k) / 2);
                 }
             }
         } else {
+            // A fraction may stand between the digits and a unit.
+            let mut point = q + n;
+            if decimal && n >= low && n <= high && (f.field.scale.is_some() || !f.field.unit.is_empty())
+                && matches!(self.view.byte(point), b'.' | b',')
+            {
+                point += 1;
+                while self.view.byte(point).is_ascii_digit() {
+                    point += 1;
+                }
+                let cap = Cap { field: i, from, to: point, how: How::Exact };
+                self.capture(k, cap, point, cost, full);
+            }
             for len in (low..=high.min(n)).rev() {
                 let cap = Cap { field: i, from, to: q + len, how: How::Exact };
                 self.capture(k, cap, q + len, cost, full);
@@ -439,7 +451,8 @@ impl Matcher<'_> {
         if extra == 0 || (legal == 0 && len > 2) {
             return;
         }
-        let share = full.saturating_sub(u32::try_from(len).unwrap_or(0)) * legal / u32::try_from(len).unwrap_or(1);
+        let all = u32::try_from(len).unwrap_or(1);
+        let share = full - self.weight(k) + self.weight(k) * legal / all.max(1);
         let cap = Cap { field: i, from: q, to: end, how: How::Slips };
         self.capture(k, cap, end, cost + extra, share);
     }

@@ -33,6 +33,8 @@ pub(crate) fn canonical(plan: &FieldPlan, written: &str) -> String {
             .iter()
             .find(|w| w.text.eq_ignore_ascii_case(written))
             .map_or_else(|| written.to_owned(), |w| w.text.clone()),
+        // A comma inside a number is a decimal comma.
+        Encoding::Decimal => written.replace(',', "."),
         _ => written.to_owned(),
     }
 }

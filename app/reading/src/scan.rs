@@ -132,6 +132,8 @@ pub(crate) struct LineScan {
     pub row: Option<Row>,
     /// Whether anything was stripped.
     pub stripped: bool,
+    /// The view without time stamps, where there are any and they are still in.
+    pub bare: Option<View>,
 }
 
 /// A known line that ran into the end of the view.
@@ -158,9 +160,12 @@ pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) ->
         && let Some(bare) = without_stamps(&view)
     {
         let (hits, open) = find(plans, &bare, strict);
-        out.row = if hits.is_empty() { dump_row(&bare, segment) } else { None };
-        (out.hits, out.open, out.view, out.stripped) = (hits, open, bare, true);
-        return out;
+        let dump = if hits.is_empty() { dump_row(&bare, segment) } else { None };
+        if !hits.is_empty() || dump.is_some() || (open.is_some() && out.open.is_none()) {
+            (out.hits, out.open, out.row, out.view, out.stripped) = (hits, open, dump, bare, true);
+            return out;
+        }
+        out.bare = Some(bare);
     }
     if out.hits.is_empty() {
         out.row = dump_row(&view, segment);
@@ -198,7 +203,15 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
         }
     }
     let lenient = Lenient { slips: true, cells: false };
-    let (hits, open) = find(plans, view, lenient);
+    let (mut hits, mut open) = find(plans, view, lenient);
+    if hits.is_empty()
+        && let Some(bare) = scan.bare.take()
+    {
+        let (again, cut) = find(plans, &bare, lenient);
+        if !again.is_empty() || (cut.is_some() && open.is_none() && scan.open.is_none()) {
+            (hits, open, scan.view) = (again, cut, bare);
+        }
+    }
     if !hits.is_empty() {
         scan.hits = hits;
         scan.open = None;
@@ -246,7 +259,7 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
                     best = Some(merge(best, new));
                 } else if found.ran_out >= 8 && found.ran_out > open_bits {
                     open_bits = found.ran_out;
-                    let cut = found.cut.map(|hit| LineHit { plan: p, known: k, hit, others: Vec::new() });
+                    let cut = found.cut.filter(|h| enough_cut(view, h)).map(|hit| LineHit { plan: p, known: k, hit, others: Vec::new() });
                     open = Some(Open { from: pos, cut, plan: p, fields: found.fields, instead: false });
                 }
             }
@@ -280,12 +293,18 @@ fn unfinished(plans: &Plans, hit: &LineHit, view: &View) -> bool {
     }
     let known = plans.layouts.get(hit.plan).and_then(|l| l.lines.get(hit.known));
     let Some(known) = known.filter(|k| k.role == Role::Entry) else { return false };
-    let short = hit.hit.caps.last().is_some_and(|c| c.how == How::Short);
-    let closing = known.plan.variants.first().and_then(|v| v.last()).is_some_and(|p| match p {
+    let last = hit.hit.caps.last();
+    let short = last.is_some_and(|c| c.how == How::Short);
+    // A value of no fixed width that ends where the line ends.
+    let elastic = last.filter(|c| c.to == hit.hit.to).and_then(|c| known.plan.fields.get(c.field)).is_some_and(|f| f.width.0 != f.width.1);
+    let fullest = known.plan.variants.first();
+    let closing = fullest.and_then(|v| v.last()).is_some_and(|p| match p {
         Piece::Gap(g) => g.iter().any(|&b| !crate::view::is_space(b)),
         _ => false,
     });
-    short || closing
+    let fields = fullest.map_or(0, |v| v.iter().filter(|p| matches!(p, Piece::Field(_))).count());
+    let fuller = hit.hit.caps.len() < fields;
+    short || closing || elastic || fuller
 }
 
 /// A quick look at the first letter, so that most places cost nothing.
@@ -308,15 +327,24 @@ fn enough(known: &KnownLine, view: &View, hit: &Hit, lenient: Lenient) -> bool {
     if lenient.cells {
         return true;
     }
-    let share = if lenient.slips { known.weight * 45 / 100 } else { 0 };
-    if lenient.slips && hit.caps.iter().filter(|c| matches!(c.how, How::Exact | How::Special)).count() == 0
-        && known.role == Role::Entry
-        && hit.evidence < 24
-    {
-        return false;
+    if lenient.slips && known.role != Role::Entry {
+        return hit.evidence >= (known.weight * 45 / 100).max(12);
     }
-    hit.evidence >= share.max(if known.role == Role::Entry { 20 } else { 12 })
-        || (!lenient.slips && covers_body(view, hit))
+    let exact = hit.caps.iter().filter(|c| matches!(c.how, How::Exact | How::Special)).count();
+    if lenient.slips {
+        let strong = hit.evidence >= (known.weight * 45 / 100).max(20) && (exact > 0 || hit.evidence >= 24);
+        let mostly = exact * 2 >= hit.caps.len() && hit.caps.len() > 2 && hit.evidence >= known.weight / 2;
+        return strong || (mostly && covers_body(view, hit));
+    }
+    let short = hit.caps.iter().any(|c| c.how == How::Short);
+    hit.evidence >= if known.role == Role::Entry { 20 } else { 12 } || (!short && covers_body(view, hit))
+}
+
+/// Whether what was read of a cut-off entry is telling enough.
+fn enough_cut(view: &View, hit: &Hit) -> bool {
+    let begins = body_start(view) == hit.from;
+    let exact = hit.caps.iter().all(|c| c.how != How::Short && c.how != How::Broken);
+    begins && exact && hit.evidence >= 12 || hit.evidence >= 24 && exact
 }
 
 fn rank(h: &LineHit) -> (u32, u32) {

@@ -168,7 +168,7 @@ impl<'a> Shape<'a> {
             Some(given) => format!("`{}` is none of {}", short(&text(given)), names.join(", ")),
         };
         let near = given.map(text).and_then(|g| {
-            let g = g.to_lowercase();
+            let g = g.to_ascii_lowercase();
             names.iter().find(|n| **n == g || one_slip(n, &g))
         });
         let hint = near.map_or_else(|| about.to_owned(), |n| format!("did you mean `{n}`?"));

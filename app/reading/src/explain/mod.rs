@@ -7,6 +7,7 @@
 mod summary;
 mod when;
 
+pub(crate) use summary::many;
 pub use when::{When, seconds_text, when};
 
 use codebook::{Book, Found, PartFound};
@@ -255,10 +256,11 @@ fn codes<'b>(
     find: &dyn Fn(&str) -> Option<&'b Rc<Book>>,
     board: &dyn Fn(&str) -> Option<String>,
 ) -> Vec<CodeRow> {
-    let mut rows: BTreeMap<(&str, &str, String), CodeRow> = BTreeMap::new();
-    for (i, e) in shown {
+    let mut rows: BTreeMap<(&str, &str, String), (CodeRow, usize)> = BTreeMap::new();
+    for (rank, (i, e)) in shown.iter().enumerate() {
         let Some(code) = field_text(e, "code") else { continue };
-        let row = rows.entry((&e.book, &e.layout, code)).or_default();
+        let (row, newest) = rows.entry((&e.book, &e.layout, code)).or_default();
+        *newest = rank;
         row.count += 1;
         row.entries.push(*i);
         row.guessed |= e.guesses.iter().any(|g| g.field == "code" && g.confirmed_by.is_none());
@@ -280,8 +282,8 @@ fn codes<'b>(
             }
         }
     }
-    let mut out: Vec<CodeRow> = Vec::new();
-    for ((book, layout, code), mut row) in rows {
+    let mut out: Vec<(CodeRow, usize)> = Vec::new();
+    for ((book, layout, code), (mut row, newest)) in rows {
         if let Some(b) = find(book) {
             row.found = b.lookup(&code, Some(layout), board(book).as_deref());
             for found in &mut row.found {
@@ -297,26 +299,11 @@ fn codes<'b>(
         }
         row.steps.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
         (row.book, row.layout, row.code) = (book.to_owned(), layout.to_owned(), code);
-        out.push(row);
+        out.push((row, newest));
     }
     // The most frequent first; of equals the one with the newest entry.
-    let place = |row: &CodeRow| {
-        let newest = row.entries.last();
-        newest.and_then(|n| shown.iter().position(|(i, _)| i == n))
-    };
-    out.sort_by_cached_key(|row| std::cmp::Reverse((row.count, place(row))));
-    out
-}
-
-/// The step of an entry: its own, else the one that the book gives its code.
-fn step_of(entry: &Entry, codes: &[CodeRow]) -> Option<String> {
-    field_text(entry, "step").or_else(|| {
-        let code = field_text(entry, "code")?;
-        let row = codes
-            .iter()
-            .find(|r| r.code == code && r.book == entry.book && r.layout == entry.layout)?;
-        row.found.iter().find_map(|f| f.step.clone())
-    })
+    out.sort_by_key(|(row, newest)| std::cmp::Reverse((row.count, *newest)));
+    out.into_iter().map(|(row, _)| row).collect()
 }
 
 fn steps<'b>(
@@ -344,8 +331,19 @@ fn steps<'b>(
             });
         }
     }
+    // The step of an entry is its own, else the one that the book gives its code.
+    let mut by_code: BTreeMap<(&str, &str, &str), &str> = BTreeMap::new();
+    for row in codes {
+        if let Some(step) = row.found.iter().find_map(|f| f.step.as_deref()) {
+            by_code.insert((&row.book, &row.layout, &row.code), step);
+        }
+    }
     for (k, (_, e)) in shown.iter().enumerate() {
-        let Some(step) = step_of(e, codes) else { continue };
+        let own = field_text(e, "step").or_else(|| {
+            let code = field_text(e, "code")?;
+            by_code.get(&(&e.book, &e.layout, &code)).map(|s| (*s).to_owned())
+        });
+        let Some(step) = own else { continue };
         let newest = shown.get(k + 1).is_none_or(|(_, next)| next.console != e.console);
         let row = out.iter_mut().find(|r| r.book == e.book && r.id.eq_ignore_ascii_case(&step));
         match row {
@@ -381,4 +379,4 @@ fn point(i: usize, entry: &Entry) -> TimePoint {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -53,8 +53,10 @@ fn stopped(entries: usize, steps: &[StepRow]) -> Option<String> {
         [one] if most == entries => format!("always stopped at step {one}"),
         [one] if most == total => format!("stopped at step {one} where a step is known"),
         [one] => format!("stopped most often at step {one}"),
+        [a, b] if most == 1 => format!("stopped at steps {a} and {b}, once each"),
         [a, b] => format!("stopped most often at steps {a} and {b}"),
-        more => format!("stopped at {} steps, none more often than the others", more.len()),
+        more if most == 1 => format!("stopped at {} different steps, once each", more.len()),
+        more => format!("stopped most often at {} steps, {most} times each", more.len()),
     })
 }
 
