@@ -10,7 +10,7 @@ R = halyard.Rec
 
 def shelf(first, n, start=0):
     """`n` records of a console that has been through much."""
-    kinds = [("03", H.sby), ("08", H.core), ("08", H.core), ("0D", H.gfx), ("12", H.fan), ("08", H.core)]
+    kinds = [("02", H.sby), ("0A", H.core), ("0A", H.core), ("0A", H.gfx), ("0B", H.fan), ("0A", H.core)]
     out = []
     for i in range(n):
         step, code = kinds[(i + start) % len(kinds)]
@@ -87,7 +87,7 @@ def words_swapped_16():
 def words_plain():
     """32-bit words as they are, lower case, two records in three rows of 8."""
     p = Paste("words-as-they-are", "Words of four bytes, in order", ["words of 2 or 4 bytes", "mixed case"],
-              "halyard", "oldest-first", rows=[16, 17])
+              "halyard", "oldest-first", books=["halyard"], rows=[16, 17])
     p.order(1, sequence(0x0040, 65536))
     log = in_time(shelf(0x0040, 8, 4))
     show = halyard.words(4, False)
@@ -103,7 +103,7 @@ def byte_list():
               "halyard", "oldest-first", rows=[14, 17, 38])
     p.order(1, sequence(0x0300, 65536))
     log = in_time(shelf(0x0300, 7, 5))
-    p.say("// ring of the lunchbox console, see order 4471-88-0C, MAC 00:1B:44:11:3A:B7", "static const unsigned char ring[] = {")
+    p.say("// ring of the lunchbox console, see order 771-88-0C, MAC 00:1B:44:11:3A:B7", "static const unsigned char ring[] = {")
     dump(p, items(evs(log)), 12, lambda _, d: "    " + ", ".join(f"0x{b:02x}" for b in d) + ",")
     p.say("};")
     return p

@@ -4,7 +4,7 @@ import halyard
 import noise
 import slips
 from codes import H
-from halyard import Item, dump, items, unused
+from halyard import Item, dump, items
 from paste import Ev, Paste, guess, sequence
 
 R = halyard.Rec
@@ -57,7 +57,7 @@ def fits(text, at, choices):
 
 def plain(first, n):
     """A few records with rising times."""
-    kinds = (("08", H.core), ("08", H.core), ("0D", H.gfx), ("03", H.sby), ("12", H.fan))
+    kinds = (("0A", H.core), ("0A", H.core), ("0A", H.gfx), ("02", H.sby), ("0B", H.fan))
     return [R(first + i, *kinds[i % 5], f"2017-0{1 + i}-2{i} 1{i}:0{i}:3{i}", 55 + i * 3 - (80 if i == 3 else 0),
               (2, 0, 0x82, 1, 7)[i % 5])
             for i in range(n)]
@@ -83,24 +83,24 @@ def recognised():
         assert fits(text, at, may) == [hexa(true)[at]], text
         p.entry(spaced(text), Ev(true, guesses=[guess(field, by="check")]))
 
-    r = rec("08", H.core, "2018-02-03 09:00:00")
+    r = rec("0A", H.core, "2018-02-03 09:00:00")
     p.entry(spaced(hexa(r)), Ev(r))
-    confirmed(rec("08", H.core, H.t1, 67), *H.slip1)
-    illegal(rec("08", H.core, "2018-02-04 21:00:00", 70), 4, "O", "0DC89", "step")
-    illegal(rec("0D", H.c6, H.t3, -3, 3), 6 + H.c6.index("C"), "G", "6C089", "code")
-    confirmed(rec("08", H.core, H.t4, 69, 0x80), *H.slip4)
-    r = rec("08", H.two_true, H.t5)
+    confirmed(rec("0A", H.core, H.t1, 67), *H.slip1)
+    illegal(rec("0A", H.core, "2018-02-04 21:00:00", 70), 4, "O", "0DC89", "step")
+    illegal(rec("05", H.c6, H.t3, -3, 3), 6 + H.c6.index("C"), "G", "6C089", "code")
+    confirmed(rec("0A", H.core, H.t4, 69, 0x80), *H.slip4)
+    r = rec("0B", H.two_true, H.t5)
     text = put(hexa(r), 6, H.two_written)
     p.bad(spaced(text), mends(text))
-    illegal(rec("12", H.fan, "2018-03-01 07:30:00", 80), 4, "l", "1748", "step")
-    r = rec("03", H.sby, H.t7, 44, 5)
+    illegal(rec("11", H.warm, "2018-03-01 07:30:00", 80), 4, "l", "1748", "step")
+    r = rec("02", H.sby, H.t7, 44, 5)
     text = no_mend(put(put(hexa(r), 18, "58"), 20, "07"))
     as_read = R(r.seq, r.step, r.code, H.t7, 0x58, 7)
     p.entry(spaced(text), Ev(as_read, fields=as_read.fields(check_ok=False)))
-    confirmed(rec("08", H.core, H.t8, 72, 1), *H.slip8)
-    r = rec("0D", H.gfx, None, 40)
+    confirmed(rec("0A", H.core, H.t8, 45, 1), *H.slip8)
+    r = rec("0A", H.gfx, None, 40)
     p.entry(spaced(hexa(r)), Ev(r))
-    r = rec("08", H.core, "2018-03-09 18:00:01", 41)
+    r = rec("0A", H.core, "2018-03-09 18:00:01", 41)
     p.entry(spaced(hexa(r)).lower(), Ev(r))
     p.say("the photo is a bit blurry on the right")
     return p

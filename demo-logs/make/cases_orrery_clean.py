@@ -22,7 +22,7 @@ ATTIC = [
 def clean_terminal():
     """The base case."""
     p = Paste("clean-terminal", "Straight out of a terminal", ["prompts", "empty slots"],
-              "orrery", "oldest-first", rows=[1, 21, 22])
+              "orrery", "oldest-first", books=["orrery"], rows=[1, 21, 22])
     p.order(1, ring(9))
     p.say("port> show log", orrery.header(9))
     for r in ATTIC:

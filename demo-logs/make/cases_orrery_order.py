@@ -1,6 +1,5 @@
 """Orrery pastes: clocks, order, several consoles and several pulls."""
 
-import noise
 import orrery
 from codes import O
 from paste import Ev, Paste, ring

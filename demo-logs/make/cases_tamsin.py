@@ -15,14 +15,14 @@ def log(newest, rows):
 
 
 SHED = [(T.a, "2007-11-03 21:40:15"), (T.a, "2007-11-03 21:38:02"), (T.b, "2007-10-30 18:05:59"),
-        (T.c, "2007-10-12 07:00:00"), (T.a, "2007-09-01 12:34:56"), (T.d, "2007-08-19 23:59:58"),
+        (T.c, "2007-10-10 07:00:00"), (T.a, "2007-09-01 12:34:56"), (T.d, "2007-08-19 23:59:58"),
         (T.b, "2007-08-19 23:58:01"), (T.e, "2007-05-05 10:20:30")]
 
 
 def newest_first():
     """The base case."""
     p = Paste("tamsin-clean", "As the console says it", ["newest-first", "empty slots", "prompts"],
-              "tamsin", "newest-first", rows=[1, 21, 25])
+              "tamsin", "newest-first", books=["tamsin"], rows=[1, 21, 25])
     p.order(1, sequence(405, 10000))
     p.say("? log", tamsin.HEADER)
     for r in log(412, SHED):
@@ -102,7 +102,7 @@ def trimmed():
         p.entry(r.text(), Ev(r))
     p.say("...", "(entries 0400 and below: the same again)")
     p.blank()
-    p.say(f"The page says «{T.a[0]} {T.a[1]:02d}» is the motor, but the motor is new.")
+    p.say(f"The page says «{T.a[0]} {T.a[1]:02d}» is about the 12 V, but the supply is new.")
     return p
 
 

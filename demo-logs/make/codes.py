@@ -14,16 +14,16 @@ O = SimpleNamespace(
 )
 
 H = SimpleNamespace(
-    sby="1105", core="4A10", gfx="5C33", fan="3E08", c6="6C13",
-    two_true="44D8", two_written="44D8",
+    sby="9110", core="9264", gfx="9400", fan="9A12", warm="3A40", c6="924C",
+    two_true="3A14", two_written="3A41",  # 34A1 would do as well
     t1="2018-02-03 09:10:00", t3="2018-02-05 09:10:00", t4="2018-02-06 09:10:00", t5="2018-02-07 09:10:00",
     t7="2018-03-02 09:10:00", t8="2018-03-03 09:10:00",
-    slip1=(0, "1", "code"), slip4=(0, "2", "code"), slip8=(0, "3", "code"),
+    slip1=(8, "5", "code"), slip4=(10, "86", "time"), slip8=(19, "0", "temp"),
 )
 
 T = SimpleNamespace(
     a=("amber", 14), b=("cedar", 22), c=("fern", 17), d=("grove", 3), e=("heath", 41), f=("dune", 8),
     a_slip="arnber",
-    number_slip=("17", "71"),
-    no_mend="AA",
+    number_slip=("17", "11"),
+    no_mend="KK",
 )

@@ -3,7 +3,7 @@
 import json
 
 PICKED = (
-    ("forum-bbcode", "A forum post", "Tags, quotes and a log in between. The same line comes up three times."),
+    ("forum-bbcode", "A forum post", "Tags, quotes and a log in between. Two lines are quoted again below."),
     ("typed-from-photo", "Typed from a photo", "Slips of the pen. Most can be guessed, one can't."),
     ("clock-reset-midway", "The clock was lost", "Dates, then tiny numbers, then dates again. What came last?"),
     ("two-consoles", "Two consoles, one post", "One line is the same in both. They stay apart."),

@@ -52,6 +52,9 @@ Where the design leaves something open, the cases either leave the key out or fo
 16. Rows of a dump that go on with a duplicate or an unreadable record would be `continuation`; no case depends on it.
 17. A second dump is the same console when records are the same and none contradict; another console when the
     slots or running numbers disagree. The posts also say so in words.
+18. `choices` is a set. A record that lost a byte, or was cut before its code was whole, has none.
+19. A file of 16-bit characters with a byte order mark is decoded. Its lines are counted in the decoded text.
+20. White space in a logger's cut ("co" / "de") is none: the two halves make one word.
 """
 
 DIRT = (
