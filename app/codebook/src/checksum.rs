@@ -44,14 +44,12 @@ fn compute(check: &Check, values: &mut dyn Iterator<Item = u64>) -> u64 {
 
 fn weighted(check: &Check, m: Modulus, values: &mut dyn Iterator<Item = u64>) -> u64 {
     let mut sum = m.rest(check.seed);
-    let mut place = 0_usize;
-    for v in values {
+    for (place, v) in values.enumerate() {
         let weight = match check.weights.len() {
             0 => place as u64 + 1,
             n => check.weights.get(place % n).copied().unwrap_or(1),
         };
         sum = m.plus(sum, m.times(m.rest(weight), m.rest(v)));
-        place += 1;
     }
     sum
 }
@@ -141,6 +139,7 @@ impl Modulus {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "tests may panic")]
 mod tests {
     use super::*;
     use crate::model::Over;

@@ -1,5 +1,7 @@
 //! A bad book is refused with all of its problems: cases in `bad-books.txt`.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 use codebook::Book;
 use serde_json::Value;
 use std::fmt::Write;

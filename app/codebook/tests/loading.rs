@@ -1,6 +1,8 @@
 //! Properties of loading: no input panics, and a changed book either loads or
 //! says what is wrong.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 use codebook::Book;
 use proptest::prelude::*;
 use serde_json::Value;

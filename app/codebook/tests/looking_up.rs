@@ -1,5 +1,7 @@
 //! Looking codes up: all rows that fit, the most specific first.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 use codebook::Book;
 use serde_json::{Value, json};
 

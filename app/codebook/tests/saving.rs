@@ -1,5 +1,7 @@
 //! What a book does not know survives, and only what was changed changes.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 use codebook::Book;
 use codebook::model::{Layout, Part};
 use serde_json::{Value, json};

@@ -1,5 +1,7 @@
 //! The published schema is the one that the types give.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 /// Run with `UPDATE_SCHEMA=1` after a change of the types.
 #[test]
 fn published_schema_matches_the_types() {

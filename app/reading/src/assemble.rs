@@ -32,8 +32,14 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
     items.sort_by_key(|i| (i.range, matches!(i.kind, Kind::Doubt { .. })));
     let other = other_before(m, &items);
     let groups = group(&m.plans, &items, &other);
+    let mut dumps_of: Vec<Vec<usize>> = vec![Vec::new(); groups.consoles];
+    for (d, dump) in groups.dumps.iter().enumerate().filter(|d| !d.1.items.is_empty()) {
+        if let Some(list) = dumps_of.get_mut(dump.console) {
+            list.push(d);
+        }
+    }
     let ordered: Vec<Ordered> =
-        (0..groups.consoles).map(|c| order(&m.plans, &items, &groups, c)).collect();
+        dumps_of.iter().map(|d| order(&m.plans, &items, &groups, d)).collect();
     let mut reading = Reading { notes: groups.notes.clone(), ..Reading::default() };
     let span = |r: (usize, usize)| m.decoded.span(r.0, r.1);
     reading.line_spans = m.lines.iter().map(|&l| span(l)).collect();
@@ -63,11 +69,18 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
             _ => {}
         }
     }
+    let mut empty_slots = vec![0; groups.consoles];
+    for (_, place) in items.iter().zip(&groups.places).filter(|x| x.0.kind == Kind::Empty) {
+        if let Some(n) = empty_slots.get_mut(place.console) {
+            *n += 1;
+        }
+    }
     for (c, o) in ordered.iter().enumerate() {
         let mut console = Console {
             number: c + 1,
-            name: groups.dumps.iter().filter(|d| d.console == c).find_map(|d| {
-                d.header.get("console").and_then(Value::as_str).map(str::to_owned)
+            name: dumps_of.get(c).into_iter().flatten().find_map(|&d| {
+                let name = groups.dumps.get(d)?.header.get("console")?;
+                name.as_str().map(str::to_owned)
             }),
             order_from: o.from.to_owned(),
             ..Console::default()
@@ -81,11 +94,7 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
                 }
             }
         }
-        console.empty_slots = items
-            .iter()
-            .zip(&groups.places)
-            .filter(|(i, p)| i.kind == Kind::Empty && p.console == c)
-            .count();
+        console.empty_slots = empty_slots.get(c).copied().unwrap_or(0);
         reading.consoles.push(console);
     }
     file_lines(m, &classes, &mut reading);

@@ -33,6 +33,7 @@ struct Claim {
 /// Reads all dumps of the paste. Rows that no layout reads lose their mark, so
 /// that text layouts may look at them again.
 pub(crate) fn items(m: &mut Material) -> Vec<Item> {
+    drop_stray_rests(m);
     let (blocks, headed) = gather(m);
     if blocks.is_empty() {
         return Vec::new();
@@ -71,7 +72,7 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
         match claimed {
             Some(c) => {
                 if let Some(candidate) = candidates.get(c.candidate) {
-                    out.extend(read(m, s, c, candidate, k));
+                    out.extend(read(m, s, c, candidate, &candidates, k));
                 }
             }
             None => {
@@ -84,6 +85,19 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
         }
     }
     out
+}
+
+/// A few bytes are the rest of a row only right below a longer row of the same
+/// kind without offset.
+fn drop_stray_rests(m: &mut Material) {
+    let mut above: Option<usize> = None;
+    for scan in &mut m.scans {
+        let stray = scan.row.as_ref().is_some_and(|r| r.rest && above.is_none_or(|n| n <= r.groups.len()));
+        if stray {
+            scan.row = None;
+        }
+        above = scan.row.as_ref().filter(|r| !r.rest && r.offset.is_none() && r.group == 2).map(|r| r.groups.len());
+    }
 }
 
 fn view_of(m: &Material, segment: usize) -> &View {
@@ -194,7 +208,22 @@ fn know(s: &Stream, c: &Candidate<'_>, framing: &mut Framing) {
     framing.bad = bad;
 }
 
-fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, block: usize) -> Vec<Item> {
+/// Another layout of the same book and length for a record whose fixed values
+/// say that it is not of the layout of the dump around it.
+fn instead<'c, 'b>(s: &Stream, f: &Frame, c: &Candidate<'_>, all: &'c [Candidate<'b>]) -> Option<&'c Candidate<'b>> {
+    let Frame::Record(places) = f else { return None };
+    let bytes = values(s, places)?;
+    if crate::frame::fixed(c.layout, &bytes) != Some(false) {
+        return None;
+    }
+    all.iter().find(|o| {
+        o.b == c.b && o.layout.length == c.layout.length
+            && crate::frame::fixed(o.layout, &bytes) == Some(true)
+            && crate::frame::check_ok(o.layout, &bytes) != Some(false)
+    })
+}
+
+fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, all: &[Candidate<'_>], block: usize) -> Vec<Item> {
     let view_of = |seg: usize| view_of(m, seg);
     let line_of = |seg: usize| m.segments.get(seg).map_or(0, |x| x.line);
     let mut out = Vec::new();
@@ -203,6 +232,7 @@ fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, block: usize
         let places = match f {
             Frame::Record(p) | Frame::Empty(p) | Frame::Loose(p) | Frame::Header(p) => p.as_slice(),
         };
+        let c = instead(s, f, c, all).unwrap_or(c);
         let r = Record {
             text: &m.decoded.text,
             stream: s,

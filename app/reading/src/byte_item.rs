@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 use crate::dump::Stream;
-use crate::frame::{agrees, check_ok, field_number};
+use crate::frame::{agrees, check_ok, field_number, fixed};
 use crate::item::{Item, Kind, Replace, clean};
 use crate::options::slip_words;
 use crate::plan::plan_field;
@@ -72,6 +72,10 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
     }
     if legal {
         let Some(first) = all.first() else { return loose(r, "nothing to read") };
+        let odd = first.bytes().and_then(|b| fixed(layout, &b)) == Some(false);
+        if odd && (!has_check || first.bytes().and_then(|b| check_ok(layout, &b)) == Some(true)) {
+            return loose(r, "a value that never changes in this layout is another one here");
+        }
         if !has_check || ok(first) != Some(false) {
             return read(r, first, &written);
         }
@@ -88,7 +92,7 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
         };
     }
     let passing: Vec<Digits> = all.iter().filter(|d| ok(d) == Some(true)).cloned().collect();
-    let pool = if has_check { passing } else { all.clone() };
+    let pool = if has_check { passing } else { all.iter().filter(|d| ok(d) != Some(false)).cloned().collect() };
     let score = |d: &Digits| {
         let known = d.bytes().and_then(|b| code(r, &b)).is_some_and(|c| {
             r.book.0.knows(&c, Some(layout.id.as_str())) == Some(0)
@@ -98,7 +102,8 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
     let mut ranked: Vec<(i64, &Digits)> = pool.iter().map(|d| (score(d), d)).collect();
     ranked.sort_by_key(|x| x.0);
     match ranked.as_slice() {
-        [] => doubt(r, "no reading of the doubtful characters agrees with the check field".into(), &written, &all),
+        [] if has_check => doubt(r, "no reading of the doubtful characters agrees with the check field".into(), &written, &all),
+        [] => doubt(r, "no reading of the doubtful characters has the fixed values of the layout".into(), &written, &all),
         [(_, one)] => read(r, one, &written),
         [(a, one), (b, _), ..] if b - a >= 10 => read(r, one, &written),
         [(a, _), ..] => {

@@ -266,11 +266,28 @@ fn code_of(fields: &[Doubtful<'_>], combo: &[&Candidate], layout: &Layout) -> Op
     }
 }
 
+/// The first field that counts the bytes of others and does not fit them.
+pub(crate) fn wrong_length(fields: &[Doubtful<'_>], combo: &[&Candidate]) -> Option<usize> {
+    fields.iter().enumerate().position(|(k, f)| {
+        let Some(rule) = &f.plan.field.length_of else { return false };
+        let Some(said) = number(&f.plan.field, &content(f, text_at(combo, k))) else { return false };
+        let digits: usize = (0..fields.len())
+            .filter(|&i| fields.get(i).is_some_and(|o| rule.fields.contains(&o.plan.field.field)))
+            .map(|i| text_at(combo, i).len())
+            .sum();
+        let bytes = i64::try_from(digits / 2).unwrap_or(i64::MAX).checked_add(rule.plus);
+        digits % 2 == 1 || bytes.and_then(|b| u64::try_from(b).ok()) != Some(said)
+    })
+}
+
 /// Whether the check field agrees with a combination; `None` when something
 /// under it is missing.
 fn agrees(check: &Check, fields: &[Doubtful<'_>], combo: &[&Candidate], ctx: &Context<'_>) -> Option<bool> {
     let find = |name: &str| fields.iter().position(|f| f.plan.field.field == name);
     let at = find(&check.field)?;
+    if wrong_length(fields, combo).is_some() {
+        return Some(false);
+    }
     let want = number(&fields.get(at)?.plan.field, &Content::Text(text_at(combo, at).to_owned()))?;
     let text = match &check.over.text {
         Some([from, to]) => canonical_line(ctx.pieces, find(from)?, find(to)?, fields, combo)?,

@@ -21,6 +21,9 @@ pub(crate) struct Row {
     pub groups: Vec<(usize, usize)>,
     /// Digits of a whole group.
     pub group: usize,
+    /// Whether it is only a row if it ends the row right above: too short to
+    /// tell by itself.
+    pub rest: bool,
 }
 
 const HEX: &[u8] = b"0123456789ABCDEF";
@@ -137,11 +140,13 @@ pub(crate) fn row(view: &View, segment: usize, start: usize) -> Option<Row> {
         (None, n) => digits >= 8 && n >= 2,
     };
     let small = group <= 16 || groups.len() == 1;
-    if !enough || !has_digit || !small || group % 2 == 1 || bad * 5 > groups.len() * 2 {
+    let rest = !enough && offset.is_none() && group == 2 && bad == 0 && groups.len() == tokens.len()
+        && tokens.last().is_some_and(|t| view.slice(t.to, view.len()).iter().all(|&b| is_space(b)));
+    if !(enough || rest) || !has_digit || !small || group % 2 == 1 || bad * 5 > groups.len() * 2 {
         return None;
     }
     let maybe_offset = offset.is_none() && groups.len() > 1 && group >= 4;
-    Some(Row { segment, offset, maybe_offset, groups, group })
+    Some(Row { segment, offset, maybe_offset, groups, group, rest })
 }
 
 /// One byte of a stream, as written.

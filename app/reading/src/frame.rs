@@ -87,20 +87,27 @@ pub(crate) fn field_number(field: &Field, bytes: &[u8]) -> Option<(u64, usize)> 
 /// Whether the fixed values and the check of a record agree. `None` when the
 /// layout has neither.
 pub(crate) fn agrees(layout: &ByteLayout, bytes: &[u8]) -> Option<bool> {
-    let mut any = false;
+    let fixed = fixed(layout, bytes);
+    if fixed == Some(false) {
+        return fixed;
+    }
+    check_ok(layout, bytes).or(fixed)
+}
+
+/// Whether the fixed values of a record are there. `None` when the layout has
+/// none.
+pub(crate) fn fixed(layout: &ByteLayout, bytes: &[u8]) -> Option<bool> {
+    let mut any = None;
     for f in &layout.fields {
         if let Some(want) = &f.equals {
-            any = true;
             let (n, _) = field_number(f, bytes)?;
-            if u64::from_str_radix(want, 16) != Ok(n) {
+            if u64::from_str_radix(want.strip_prefix("0x").unwrap_or(want), 16) != Ok(n) {
                 return Some(false);
             }
+            any = Some(true);
         }
     }
-    match check_ok(layout, bytes) {
-        Some(ok) => Some(ok),
-        None => any.then_some(true),
-    }
+    any
 }
 
 /// Whether the check field agrees; `None` without one.

@@ -31,6 +31,8 @@ pub(crate) struct Dump {
     pub items: Vec<usize>,
     /// Whether the text in front speaks of another console.
     pub other: bool,
+    /// Whether it follows the dump before without a line between.
+    pub goes_on: bool,
     /// The console it was given.
     pub console: usize,
 }
@@ -108,7 +110,8 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
         let fresh = open.and_then(|d| out.dumps.get(d)).is_none_or(|d| d.items.is_empty());
         let need = open.is_none() || (starts && !fresh) || repeated || new_block || other && !fresh;
         if need {
-            out.dumps.push(Dump { book: item.book, other, ..Dump::default() });
+            let goes_on = repeated && !parted && !starts && !new_block && !other;
+            out.dumps.push(Dump { book: item.book, other, goes_on, ..Dump::default() });
             current.insert(item.book, out.dumps.len() - 1);
             seen.remove(&item.book);
             contents.remove(&item.book);
@@ -140,83 +143,83 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
     out
 }
 
-/// Compares a dump with all earlier ones of its book.
+/// What is known of a console while dumps are given out.
+#[derive(Default)]
+struct Known {
+    book: usize,
+    name: Option<String>,
+    /// Keys seen.
+    keys: HashSet<u64>,
+}
+
+/// Gives each dump a console: by the name in its header, by the records it
+/// shares with an earlier dump, or by what the text in front says.
 fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
-    let mut next = 0;
-    let mut consoles: Vec<(usize, Option<String>, HashMap<u64, Vec<usize>>)> = Vec::new();
+    let mut consoles: Vec<Known> = Vec::new();
+    // Which consoles hold a record, by its content.
+    let mut holders: HashMap<(usize, String), Vec<usize>> = HashMap::new();
+    let mut unsure = false;
     for d in 0..out.dumps.len() {
-        let Some(dump) = out.dumps.get(d) else { continue };
-        let entries: Vec<usize> =
-            dump.items.iter().copied().filter(|&i| items.get(i).is_some_and(|x| x.kind == Kind::Entry)).collect();
+        let Some(dump) = out.dumps.get(d).filter(|d| !d.items.is_empty()) else { continue };
+        let entries: Vec<&Item> = dump
+            .items
+            .iter()
+            .filter_map(|&i| items.get(i))
+            .filter(|x| x.kind == Kind::Entry)
+            .collect();
+        let contents: Vec<(usize, String)> = entries.iter().map(|x| (dump.book, content(x))).collect();
         let name = dump.header.get("console").and_then(Value::as_str).map(str::to_owned);
-        if dump.items.is_empty() {
-            continue;
+        let named = name.as_ref().and_then(|n| {
+            consoles.iter().position(|c| c.book == dump.book && c.name.as_ref() == Some(n))
+        });
+        let last = consoles.iter().rposition(|c| c.book == dump.book);
+        let mut equal: BTreeMap<usize, usize> = BTreeMap::new();
+        for c in contents.iter().filter_map(|c| holders.get(c)).flatten() {
+            *equal.entry(*c).or_default() += 1;
         }
-        let mut found = None;
-        let mut unsure = false;
-        for (c, (book, known_name, keys)) in consoles.iter().enumerate() {
-            if *book != dump.book {
-                continue;
-            }
-            if let (Some(a), Some(b)) = (&name, known_name) {
-                if a == b {
-                    found = Some(c);
-                    break;
+        let best = equal.into_iter().max_by_key(|&(c, n)| (n, std::cmp::Reverse(c)));
+        let shared = |c: usize| {
+            let keys = consoles.get(c).map(|k| &k.keys);
+            entries.iter().filter_map(|x| key(plans, x)).filter(|k| keys.is_some_and(|s| s.contains(k))).count()
+        };
+        let other_name = |c: usize| {
+            let known = consoles.get(c).and_then(|k| k.name.as_ref());
+            name.is_some() && known.is_some() && known != name.as_ref()
+        };
+        let found = if named.is_some() {
+            named
+        } else if dump.goes_on {
+            last
+        } else if let Some((c, equal)) = best.filter(|b| !other_name(b.0)) {
+            let all = shared(c).max(equal);
+            let enough = equal * 2 >= all && !(dump.other && equal * 5 < all.max(entries.len()) * 4);
+            if enough { Some(c) } else { None }
+        } else {
+            match last.filter(|&c| !other_name(c)) {
+                Some(c) if shared(c) > 0 => {
+                    unsure |= !dump.other;
+                    None
                 }
-                continue;
+                Some(c) if !dump.other => Some(c),
+                _ => None,
             }
-            let (mut equal, mut differ) = (0, 0);
-            for &i in &entries {
-                let Some(item) = items.get(i) else { continue };
-                let Some(k) = key(plans, item) else { continue };
-                if let Some(others) = keys.get(&k) {
-                    if others.iter().any(|&o| items.get(o).is_some_and(|x| same(x, item))) {
-                        equal += 1;
-                    } else {
-                        differ += 1;
-                    }
-                }
-            }
-            let content_again = entries.iter().filter(|&&i| {
-                items.get(i).is_some_and(|x| {
-                    keys.values().flatten().any(|&o| items.get(o).is_some_and(|y| same(x, y)))
-                })
-            });
-            let joins = if equal + differ > 0 {
-                unsure = equal == 0 && !dump.other;
-                equal >= differ && equal > 0 && !(dump.other && equal * 5 < (equal + differ) * 4)
-            } else if entries.is_empty() {
-                !dump.other
-            } else {
-                !dump.other || content_again.count() * 5 >= entries.len() * 4
-            };
-            if joins {
-                found = Some(c);
-                unsure = false;
-                break;
-            }
-        }
-        if unsure && found.is_none() {
-            out.notes.push(
-                "Two logs of the same family share slots but no entry. They were taken for two consoles; \
-                 two pulls of one console, far apart in time, would look the same."
-                    .into(),
-            );
-        }
+        };
         let c = found.unwrap_or_else(|| {
-            consoles.push((dump.book, name.clone(), HashMap::new()));
+            consoles.push(Known { book: dump.book, ..Known::default() });
             consoles.len() - 1
         });
         if let Some(known) = consoles.get_mut(c) {
-            if known.1.is_none() {
-                known.1 = name;
+            if known.name.is_none() {
+                known.name = name;
             }
-            for &i in &entries {
-                let k = items.get(i).and_then(|x| key(plans, x)).unwrap_or(u64::MAX - i as u64);
-                known.2.entry(k).or_default().push(i);
+            known.keys.extend(entries.iter().filter_map(|x| key(plans, x)));
+        }
+        for content in contents {
+            let list = holders.entry(content).or_default();
+            if !list.contains(&c) {
+                list.push(c);
             }
         }
-        next = next.max(c + 1);
         if let Some(dump) = out.dumps.get_mut(d) {
             dump.console = c;
             for &i in &dump.items {
@@ -226,66 +229,68 @@ fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
             }
         }
     }
-    out.consoles = next;
+    out.consoles = consoles.len();
+    if unsure {
+        out.notes.push(
+            "Two logs of the same family share slots but no entry. They were taken for two consoles; \
+             two pulls of one console, far apart in time, would look the same."
+                .into(),
+        );
+    }
 }
 
-/// Whether two entries are the same record.
-fn same(a: &Item, b: &Item) -> bool {
-    if a.book != b.book || a.layout != b.layout {
-        return false;
-    }
-    a.fields.iter().all(|(k, v)| {
-        let w = b.fields.get(k).unwrap_or(&Value::Null);
-        v == w || (!a.complete && v.is_null()) || (!b.complete && w.is_null())
-    })
+/// All values of an entry as one text. Equal texts are equal records.
+fn content(item: &Item) -> String {
+    format!("{}/{}", item.layout, Value::Object(item.fields.clone()))
+}
+
+/// Whether a cut-off entry may be the same record as another one.
+fn same(cut: &Item, whole: &Item) -> bool {
+    cut.book == whole.book
+        && cut.layout == whole.layout
+        && cut.fields.iter().all(|(k, v)| v.is_null() || whole.fields.get(k) == Some(v))
 }
 
 /// Marks records that were there before, within one console. With a key the
-/// same key and content are the same record. Without one, a record is there
-/// again when an earlier dump holds it as often.
+/// same content is the same record. Without one, a record is there again when
+/// an earlier dump holds it as often.
 fn mark_again(plans: &Plans, items: &[Item], out: &mut Groups) {
-    let mut by_text: HashMap<(usize, String), Vec<usize>> = HashMap::new();
+    let mut counts: HashMap<(usize, String), BTreeMap<usize, usize>> = HashMap::new();
+    let mut by_key: HashMap<(usize, usize, u64), Vec<usize>> = HashMap::new();
     for (i, item) in items.iter().enumerate() {
         if item.kind != Kind::Entry {
             continue;
         }
         let Some(place) = out.places.get(i).copied() else { continue };
         let keyed = key(plans, item);
-        let name = match keyed {
-            Some(k) => format!("{}/{}/{k}", item.book, item.layout),
-            None => format!("{}/{}/{}", item.book, item.layout, Value::Object(item.fields.clone())),
-        };
-        let list = by_text.entry((place.console, name)).or_default();
-        let before: Vec<usize> =
-            list.iter().copied().filter(|&o| items.get(o).is_some_and(|x| same(x, item))).collect();
-        let again = if keyed.is_some() {
-            !before.is_empty()
+        let dumps = counts.entry((place.console, content(item))).or_default();
+        let here = dumps.get(&place.dump).copied().unwrap_or(0);
+        let mut again = if keyed.is_some() {
+            !dumps.is_empty()
         } else {
-            let here = before.iter().filter(|&&o| out.places.get(o).is_some_and(|p| p.dump == place.dump)).count();
-            let mut per_dump: BTreeMap<usize, usize> = BTreeMap::new();
-            for &o in &before {
-                if let Some(p) = out.places.get(o).filter(|p| p.dump != place.dump) {
-                    *per_dump.entry(p.dump).or_default() += 1;
+            dumps.iter().any(|(&d, &n)| d != place.dump && n > here)
+        };
+        *dumps.entry(place.dump).or_default() += 1;
+        if let Some(k) = keyed {
+            // A cut-off record and its whole twin are one; the whole one stays.
+            let list = by_key.entry((place.console, item.layout, k)).or_default();
+            let recent = list.iter().rev().take(8).copied();
+            for o in recent {
+                let Some(other) = items.get(o) else { continue };
+                if !item.complete && other.complete && same(item, other) {
+                    again = true;
+                } else if item.complete
+                    && !other.complete
+                    && same(other, item)
+                    && let Some(p) = out.places.get_mut(o)
+                {
+                    p.again = true;
                 }
             }
-            per_dump.values().max().is_some_and(|&most| most > here)
-        };
-        list.push(i);
+            list.push(i);
+        }
         if again && let Some(p) = out.places.get_mut(i) {
             p.again = true;
-        }
-        // A whole record replaces a cut-off one.
-        if again
-            && item.complete
-            && let Some(&first) = before.iter().find(|&&o| items.get(o).is_some_and(|x| !x.complete))
-            && out.places.get(first).is_some_and(|p| !p.again)
-        {
-            if let Some(p) = out.places.get_mut(first) {
-                p.again = true;
-            }
-            if let Some(p) = out.places.get_mut(i) {
-                p.again = false;
-            }
         }
     }
 }

@@ -34,10 +34,10 @@ fn time(item: &Item) -> Option<&str> {
     get("time_utc").or_else(|| get("time_local"))
 }
 
-/// Orders the entries of a console.
-pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, console: usize) -> Ordered {
+/// Orders the entries of a console, whose dumps are given by number.
+pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usize]) -> Ordered {
     let mut dumps: Vec<(usize, &Dump)> =
-        groups.dumps.iter().enumerate().filter(|d| d.1.console == console && !d.1.items.is_empty()).collect();
+        dumps.iter().filter_map(|&d| Some((d, groups.dumps.get(d)?))).collect();
     let entries = |d: &Dump| -> Vec<usize> {
         d.items
             .iter()

@@ -14,7 +14,7 @@ const PAIRS: &[(u8, u8, u32)] = &[
     (b'1', b'J', 25), (b'1', b'T', 30), (b'I', b'L', 10), (b'I', b'J', 20), (b'I', b'T', 20),
     (b'I', b'|', 10), (b'L', b'|', 10), (b'7', b'I', 30), (b'7', b'L', 30), (b'7', b'|', 30),
     (b'7', b'T', 20), (b'7', b'Z', 25), (b'7', b'Y', 30),
-    (b'5', b'S', 10), (b'5', b'$', 15), (b'S', b'$', 10), (b'5', b'6', 30), (b'3', b'8', 25),
+    (b'5', b'S', 10), (b'5', b'$', 15), (b'S', b'$', 10), (b'5', b'6', 25), (b'3', b'8', 25),
     (b'8', b'B', 10), (b'8', b'&', 20), (b'3', b'B', 30), (b'2', b'Z', 10), (b'6', b'G', 20),
     (b'C', b'G', 20), (b'C', b'(', 20), (b'C', b'<', 30), (b'E', b'F', 25), (b'9', b'G', 30),
     (b'9', b'Q', 25), (b'4', b'A', 20), (b'P', b'R', 20), (b'P', b'F', 25), (b'U', b'V', 20),
@@ -68,9 +68,10 @@ pub(crate) fn readings(written: u8, legal: &[u8]) -> Vec<(u8, u32)> {
 /// Cost of a character that is lost altogether.
 pub(crate) const LOST: u32 = 40;
 
-/// Whether a character stands for one that was lost.
+/// Whether a character stands for one that was lost. A letter or digit of
+/// another script is not lost: it says something, only not here.
 pub(crate) fn is_lost(b: u8) -> bool {
-    matches!(b, b'?' | crate::view::OTHER_SIGN | crate::view::OTHER_LETTER)
+    matches!(b, b'?' | crate::view::OTHER_SIGN)
 }
 
 /// Optimal string alignment distance with slip costs, in tenths: a full

@@ -5,7 +5,7 @@ use codebook::model::{Encoding, Layout};
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
-use crate::decide::{Context, Decision, Doubtful, decide};
+use crate::decide::{Context, Decision, Doubtful, decide, wrong_length};
 use crate::item::{Item, Kind, Replace, clean};
 use crate::matcher::{Hit, How};
 use crate::options::{Candidate, candidates, canonical};
@@ -58,6 +58,11 @@ pub(crate) fn entry(line: &Line<'_>) -> Item {
                 });
             if is_empty {
                 return bare(line, Kind::Empty);
+            }
+            if line.hit.caps.len() == line.plan.fields.len()
+                && let Some(at) = wrong_length(&fields, &chosen.iter().collect::<Vec<_>>())
+            {
+                return doubt(line, at, "the line is shorter or longer than it says".into(), Vec::new());
             }
             if let Some(at) = impossible_date(&fields, &chosen) {
                 return doubt(line, at, "there is no such date".into(), Vec::new());

@@ -29,11 +29,6 @@ pub struct App {
     pub offline: RwSignal<bool>,
 }
 
-/// The app, from anywhere inside it.
-pub fn app() -> App {
-    expect_context()
-}
-
 /// Draws the app into the page.
 pub fn start() {
     let Some(root) = page::root() else { return };
@@ -54,7 +49,6 @@ fn frame() -> AnyView {
         update: RwSignal::new(worker::global("faultleafUpdateWaiting").is_some()),
         offline: RwSignal::new(worker::offline_ready()),
     };
-    provide_context(app);
     listen(app);
     // Other ways into the read place (a photo, a share) keep its page as it is.
     let reading = Memo::new(move |_| app.route.with(|r| matches!(r, Route::Read(_))));
@@ -90,7 +84,7 @@ fn listen(app: App) {
         }
     }));
     if storage::blocked() {
-        app.toasts.undoable(text::DRAFT_NOT_KEPT, || {});
+        app.toasts.stay(text::DRAFT_NOT_KEPT);
     }
 }
 

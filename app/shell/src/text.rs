@@ -15,15 +15,11 @@ pub const PASTE_REFUSED: &str =
 pub const PASTE_EMPTY: &str = "There is no text on the clipboard.";
 pub const DRAFT_NOT_KEPT: &str =
     "This browser keeps nothing for this page. What you type is lost when you close it. Copy it before you go.";
-pub const NO_BOOK: &str = "No code book fits. These look like entries:";
-pub const NO_LOG: &str = "No log entries found in this text.";
 pub const NO_BOOK_NEXT: &str =
     "If you have a code book file for this console, open it under Books. The text is read again by itself.";
-pub const CAUTION: &str =
-    "A code names the place where the console noticed something. It does not say which part to buy. Measure before you heat or order anything.";
-pub const ORDER_ONLY: &str =
-    "The clock was not set for these entries. Only their order is known, not when they happened.";
 pub const TEXT_HELP: &str = "Each line is marked with what it is. Tap an underlined guess to accept or change it.";
+pub const PHOTO_FIRST: &str =
+    "Take a photo of the log, or choose one. Then type what you see into the box below it.";
 pub const PHOTO_HELP: &str =
     "The photo stays in this page and is not kept. Drag to move it, pinch or use the buttons to zoom.";
 
@@ -61,3 +57,4 @@ pub const OFFLINE_YES: &str = "Ready. The app opens without a connection.";
 pub const OFFLINE_NO: &str =
     "Not yet. Stay on this page for a moment with a connection, or reload it once.";
 pub const LICENCE: &str = "MIT or Apache-2.0, as you choose. There is no warranty of any kind.";
+pub const NO_EXAMPLES: &str = "The examples could not be loaded.";

@@ -270,6 +270,7 @@ fn one_slip(a: &str, b: &str) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "tests may panic")]
 mod tests {
     use super::*;
 

@@ -41,7 +41,8 @@ pub struct Explained {
     pub steps: Vec<StepRow>,
     /// The entries by console and order, oldest first.
     pub timeline: Vec<TimePoint>,
-    /// What the times are worth; empty when no entry has one.
+    /// What the dates are worth; empty when no entry has one. What a clock that
+    /// was not set means stands in the notes of the reading.
     pub clock: String,
 }
 

@@ -101,7 +101,8 @@ pub fn seconds_text(s: f64) -> String {
     format!("{number} s ({larger})")
 }
 
-/// What the times of these entries are worth, in a sentence or two.
+/// What the dates of these entries are worth, in a sentence or two. That a clock
+/// was not set is among the notes of the reading already.
 pub(super) fn worth(shown: &[(usize, &Entry)]) -> String {
     let (mut utc, mut local, mut unset, mut none) = (0_usize, 0_usize, 0_usize, 0_usize);
     for (_, e) in shown {
@@ -118,12 +119,6 @@ pub(super) fn worth(shown: &[(usize, &Entry)]) -> String {
         let whose = if local > 0 { ", in the owner's local time" } else { "" };
         out.push(format!(
             "Dates are what the console's own clock said{whose}; the log can't tell whether it was right."
-        ));
-    }
-    if unset > 0 {
-        let how = super::summary::of(unset, set + unset + none, "entry was", "entries were");
-        out.push(format!(
-            "{how} written while the clock was not set: seconds since start say how long the console ran, not on which day."
         ));
     }
     if none > 0 && set + unset > 0 {

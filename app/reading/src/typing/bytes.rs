@@ -11,21 +11,33 @@ use crate::view::{View, is_soft};
 
 const HEX: &[u8] = b"0123456789ABCDEF";
 
-/// How far the view fits rows of this record.
-pub(super) fn fit(layout: &ByteLayout, view: &View) -> Fit {
+/// Whether the check fields of whole records in a row fit.
+pub(super) fn check(layout: &ByteLayout, view: &View) -> Option<bool> {
+    let digits = typed(view).0;
+    let bytes: Option<Vec<u8>> = digits.chunks(2).map(|pair| {
+        let text = std::str::from_utf8(pair).ok()?;
+        u8::from_str_radix(text, 16).ok()
+    }).collect();
+    let bytes = bytes?;
+    let mut records = bytes.chunks_exact((layout.length as usize).max(1));
+    records.try_fold(true, |all, record| Some(all & crate::frame::check_ok(layout, record)?))
+}
+
+/// The hex digits of a row, and the cell where they end.
+fn typed(view: &View) -> (Vec<u8>, usize) {
     let mut at = offset_end(view);
-    let mut digits = 0_usize;
+    let mut digits: Vec<u8> = Vec::new();
     while at < view.len() {
         let b = view.byte(at);
         if b == b'|' {
             // The characters beside a dump say nothing new.
             at = view.len();
         } else if b.is_ascii_hexdigit() {
-            digits += 1;
+            digits.push(b);
             at += 1;
-        } else if matches!(b, b'x' | b'X') && !digits.is_multiple_of(2) && view.byte(at - 1) == b'0' {
+        } else if matches!(b, b'x' | b'X') && !digits.len().is_multiple_of(2) && digits.last() == Some(&b'0') {
             // The 0 of a written `0x`.
-            digits -= 1;
+            digits.pop();
             at += 1;
         } else if is_soft(b) {
             at += 1;
@@ -33,6 +45,13 @@ pub(super) fn fit(layout: &ByteLayout, view: &View) -> Fit {
             break;
         }
     }
+    (digits, at)
+}
+
+/// How far the view fits rows of this record.
+pub(super) fn fit(layout: &ByteLayout, view: &View) -> Fit {
+    let (digits, at) = typed(view);
+    let digits = digits.len();
     let length = (layout.length as usize).max(1);
     let complete = digits > 0 && digits.is_multiple_of(2 * length);
     let mut fit = Fit { cells: at, complete, legal: HEX.to_vec(), ..Fit::default() };

@@ -50,7 +50,8 @@ pub(super) fn fit(plan: &LinePlan, view: &View, example: &str) -> Fit {
             let rest = pieces.get(piece + 1..).unwrap_or(&[]);
             if rest.iter().all(|p| matches!(p, Piece::Gap(_))) {
                 complete |= places.iter().any(|&p| is_rest_soft(view, p));
-                if let Some(&cell) = places.iter().max()
+                let last = places.iter().max().map(|&p| (p..view.len()).take_while(|&i| is_soft(view.byte(i))).count() + p);
+                if let Some(cell) = last
                     && stop.as_ref().is_none_or(|s| cell > s.cell)
                 {
                     stop = Some(Stop { cell, variant, piece: piece + 1, from: cell });
@@ -162,7 +163,10 @@ fn digits(plan: &FieldPlan, view: &View, from: usize) -> Step {
     let legal = |i: usize| plan.legal.contains(&view.byte(i).to_ascii_uppercase());
     let prefix = plan.field.encoding == Encoding::Hex
         && view.slice(from, from + 2).eq_ignore_ascii_case(b"0x");
-    let start = if prefix { from + 2 } else { from };
+    let number = &plan.field;
+    let decimal = number.encoding == Encoding::Decimal;
+    let sign = decimal && (number.signed || number.scale.is_some()) && matches!(view.byte(from), b'-' | b'+');
+    let start = from + if prefix { 2 } else { usize::from(sign) };
     let n = (start..view.len()).take(most).take_while(|&i| legal(i)).count();
     let at_end = start + n >= view.len();
     let mut ends: Vec<usize> = (least.max(1)..=n).map(|n| start + n).collect();
@@ -173,6 +177,18 @@ fn digits(plan: &FieldPlan, view: &View, from: usize) -> Step {
     }
     if least == 0 {
         ends.push(from);
+    }
+    // A scaled number may have a fraction.
+    if decimal && n > 0 && (number.scale.is_some() || !number.unit.is_empty())
+        && matches!(view.byte(start + n), b'.' | b',')
+    {
+        let more = (start + n + 1..view.len()).take_while(|&i| view.byte(i).is_ascii_digit()).count();
+        let end = start + n + 1 + more;
+        if more > 0 {
+            ends.push(end);
+        } else {
+            return Step { stop: Some(end.min(view.len())), ends };
+        }
     }
     let full = n == most || (n >= least.max(1) && at_end && least < most);
     Step { stop: (!full).then_some(start + n), ends }
@@ -201,7 +217,7 @@ fn date(pattern: &[DatePiece], view: &View, from: usize) -> Step {
                         while at < view.len() && (is_soft(view.byte(at)) || view.byte(at) == t) {
                             at += 1;
                         }
-                    } else if !(after_soft && !is_wordy(t)) {
+                    } else if !after_soft || is_wordy(t) {
                         return Step { ends: Vec::new(), stop: Some(at) };
                     }
                 }

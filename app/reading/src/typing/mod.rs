@@ -82,6 +82,9 @@ struct Fit {
 /// Longest line that is looked at; a typed entry is far shorter.
 const LONGEST: usize = 600;
 
+/// Highest cost of a slip that is worth a proposal.
+const LIKELY: u32 = 25;
+
 /// The hint for a line; none for a line that is blank, or that no layout of
 /// the books begins like.
 #[must_use]
@@ -120,13 +123,17 @@ pub fn hint_like(books: &[Rc<Book>], line: &str, before: Option<&str>) -> Option
     }
     let (_, book, layout, kind, fit) = best?;
     let typed = view.slice(0, fit.cells).iter().filter(|&&b| crate::view::is_wordy(b)).count();
-    if typed == 0 && !blank {
+    let strange = fit.cells < view.len();
+    if !blank && (typed == 0 || strange && typed < 2) {
         return None;
     }
     let whole = fit.complete && fit.cells >= view.len();
     Some(Hint {
         check_ok: (whole && kind == LineKind::Entry && layout.check().is_some())
-            .then(|| check(books, line))
+            .then(|| match layout {
+                Layout::Text(_) => check(books, line),
+                Layout::Bytes(record) => bytes::check(record, &view),
+            })
             .flatten(),
         ..to_hint(line, &view, (book, layout, kind), fit)
     })
@@ -180,16 +187,19 @@ fn to_hint(line: &str, view: &View, what: (&Book, &Layout, LineKind), fit: Fit) 
         hint.bad = line.get(from..to).and_then(|s| s.chars().next());
         hint.bad_span = Some((from, to));
         let mut readings = crate::slips::readings(view.byte(fit.cells), &fit.legal);
-        readings.retain(|(_, cost)| *cost < crate::slips::LOST);
+        readings.retain(|(_, cost)| *cost <= LIKELY);
         hint.maybe = readings.into_iter().take(3).map(|(b, _)| char::from(b)).collect();
     }
     hint
 }
 
-/// Whether the check field of the typed entry fits.
+/// Whether the check field of a typed line of text fits.
 fn check(books: &[Rc<Book>], line: &str) -> Option<bool> {
     let reading = crate::Reader::new(books.to_vec()).read(line.as_bytes());
-    let entry = reading.entries.first()?;
+    let Some(entry) = reading.entries.first() else {
+        // The form is right, but no reading agrees with the check field.
+        return (!reading.unreadable.is_empty()).then_some(false);
+    };
     let untouched = entry.guesses.is_empty();
     entry.fields.get("check_ok").and_then(Value::as_bool).map(|ok| ok && untouched)
 }

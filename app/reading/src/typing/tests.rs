@@ -1,5 +1,7 @@
 //! Hints for lines as they are typed: line, then what is said about it.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+
 use super::*;
 use crate::explain::tests::books;
 
@@ -49,8 +51,8 @@ fn a_text_line_from_the_first_letter_on() {
 #[test]
 fn the_first_bad_character() {
     check("slot 07 step OA", "orrery-line | slot 07 step  | O (0D) | power-up step | 2 hex digits (0-9, A-F) | 0A");
-    check("slot 07 step 0A code 44G0", "orrery-line | slot 07 step 0A code 44 | G (6C9) | code | 2 more hex digits (0-9, A-F) | 44D0");
-    check("slot 0l", "orrery-line | slot 0 | l (17) | slot | 1 more digit (0-9) | 07");
+    check("slot 07 step 0A code 44G0", "orrery-line | slot 07 step 0A code 44 | G (6C) | code | 2 more hex digits (0-9, A-F) | 44D0");
+    check("slot 0l", "orrery-line | slot 0 | l (1) | slot | 1 more digit (0-9) | 07");
     check("slot 07 stop", "orrery-line | slot 07 st | o () | power-up step | `ep`, then 2 hex digits (0-9, A-F) | 0A");
     // A fifth digit where four belong.
     check("slot 07 step 0A code 44D01", "orrery-line | slot 07 step 0A code 44D0 | 1 () | clock | a space, then `clock`, then 8 hex digits (0-9, A-F) | 2C8F10B0");
@@ -73,7 +75,7 @@ fn spelled_words_dates_and_checks() {
     check("entry 0412: group amber number 14, on 03.1", "tamsin-line | entry 0412: group amber number 14, on 03.1 | | time | a date like DD.MM.YYYY at hh:mm:ss | 03.11.2007 at 21:40:15");
     check("entry 0412: group amber number 14, on 03.11.2O07", "tamsin-line | entry 0412: group amber number 14, on 03.11.2 | O (0) | time | a date like DD.MM.YYYY at hh:mm:ss | 03.11.2007 at 21:40:15");
     check("entry 0412: group amber number 14, on --.--.---- at --:--:--, check K", "tamsin-line | entry 0412: group amber number 14, on --.--.---- at --:--:--, check K | | check | 1 more character of ACDEFGHJKLMNPQRTUVWXYZ | AC");
-    check("entry 0412: group amber number 14, on 03.11.2007 at 21:40:15, check KB", "tamsin-line | entry 0412: group amber number 14, on 03.11.2007 at 21:40:15, check K | B (R) | check | 1 more character of ACDEFGHJKLMNPQRTUVWXYZ | AC");
+    check("entry 0412: group amber number 14, on 03.11.2007 at 21:40:15, check KB", "tamsin-line | entry 0412: group amber number 14, on 03.11.2007 at 21:40:15, check K | B () | check | 1 more character of ACDEFGHJKLMNPQRTUVWXYZ | AC");
 }
 
 #[test]
@@ -132,6 +134,45 @@ fn other_scripts() {
     // Full-width digits and a Cyrillic letter that looks the same are fine.
     check("slot ０7 step 0А ", "orrery-line | slot ０7 step 0А  | | code | `code`, then 4 hex digits (0-9, A-F) | 44D0");
     check("slot 07 step 0Ж", "orrery-line | slot 07 step 0 | Ж () | power-up step | 1 more hex digit (0-9, A-F) | 0A");
+}
+
+/// The examples on the format's page are good entries: to type and to read.
+#[test]
+fn examples_of_the_format_page() {
+    let page = include_str!("../../../codebook/FORMAT.md");
+    let (smallest, _) = page.split_once("```json book\n").unwrap().1.split_once("\n```").unwrap();
+    for part in page.split("```json layout\n").skip(1) {
+        let mut doc: Value = serde_json::from_str(smallest).unwrap();
+        let layout: Value = serde_json::from_str(part.split_once("\n```").unwrap().0).unwrap();
+        let example = layout["example"].as_str().unwrap().to_owned();
+        let has_check = layout["check"].is_object();
+        doc["layouts"] = serde_json::json!([layout]);
+        let books = vec![Rc::new(Book::load(doc.to_string().as_bytes()).unwrap())];
+        let said = hint(&books, &example).unwrap();
+        assert_eq!((said.complete, said.check_ok), (true, has_check.then_some(true)), "{example}");
+        let reading = crate::Reader::new(books).read(example.as_bytes());
+        assert_eq!(reading.entries.len(), 1, "{example}");
+        assert!(reading.entries[0].complete && !reading.entries[0].guess, "{example}");
+    }
+}
+
+#[test]
+fn numbers_with_sign_and_fraction() {
+    let doc = serde_json::json!({
+        "format": 1, "id": "x", "version": "1", "name": "x", "licence": "CC0-1.0",
+        "layouts": [{"kind": "text", "id": "x", "name": "x", "line": [
+            "temp ", {"field": "temp", "as": "decimal", "width": [1, 3], "signed": true, "scale": 1.0, "unit": "C"},
+            " code ", {"field": "code", "width": 4}]}]
+    });
+    let books = vec![Rc::new(Book::load(doc.to_string().as_bytes()).unwrap())];
+    for line in ["temp -12.5 code 44D0", "temp 7 code 44D0", "temp 7,25 code 44D0"] {
+        assert!(hint(&books, line).unwrap().complete, "{line}");
+    }
+    for line in ["temp -", "temp -12.", "temp 7,2", "temp 7 code"] {
+        let h = hint(&books, line).unwrap();
+        assert_eq!((h.ok_until, h.bad, h.complete), (line.len(), None, false), "{line}");
+    }
+    assert_eq!(hint(&books, "temp -x").unwrap().bad, Some('x'));
 }
 
 proptest::proptest! {

@@ -9,7 +9,7 @@ use crate::app::App;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{button, count, icon, line, nothing, tag};
+use crate::widgets::bits::{button, count, icon, line, nothing, tag, with_code};
 use codebook::Problem;
 use leptos::prelude::*;
 use shelf::Held;
@@ -94,7 +94,7 @@ fn refused(problems: &[Problem]) -> AnyView {
     }
     let mut items = Vec::new();
     for p in problems.iter().take(200) {
-        let hint = if p.hint.is_empty() { nothing() } else { line("p", "small", p.hint.clone()) };
+        let hint = if p.hint.is_empty() { nothing() } else { tag("p", "small", with_code(&p.hint)) };
         let place = if p.path.is_empty() { nothing() } else { line("b", "mono", p.path.clone()) };
         items.push(tag("li", "", vec![place, line("p", "", p.message.clone()), hint]));
     }

@@ -20,20 +20,19 @@ pub fn delete_back(area: &HtmlTextAreaElement) -> String {
     area.value()
 }
 
-/// The line the caret is in, up to its end.
-pub fn line(area: &HtmlTextAreaElement) -> String {
+/// The line the caret is in: where it begins, in bytes, and its text.
+pub fn line(area: &HtmlTextAreaElement) -> (usize, String) {
     let text = area.value();
     let (_, at) = range(area);
-    let mut seen = 0;
-    let mut found = "";
+    let (mut seen, mut start) = (0, 0);
     for line in text.split('\n') {
-        found = line;
         seen += units(line) + 1;
         if seen > at {
-            break;
+            return (start, line.to_owned());
         }
+        start += line.len() + 1;
     }
-    found.to_owned()
+    (text.len(), String::new())
 }
 
 /// Selects a stretch given in bytes and scrolls it into view.

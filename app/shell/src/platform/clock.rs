@@ -21,13 +21,12 @@ pub struct Style {
 /// Year, month, day, hour, minute, second.
 struct Parts(i32, u32, u32, u32, u32, u32);
 
-/// A UTC time of a reading, such as `2016-05-02T07:41:10Z`.
-pub fn utc(text: &str, style: Style) -> String {
+/// A UTC time of a reading: its text, and its seconds since 1970.
+#[allow(clippy::cast_precision_loss, reason = "dates of logs are far below the limit")]
+pub fn utc(text: &str, seconds: i64, style: Style) -> String {
     if style.local {
-        let d = Date::new(&JsValue::from_str(text));
-        if !d.get_time().is_nan() {
-            return local_date(&d, style);
-        }
+        let d = Date::new(&JsValue::from_f64(seconds as f64 * 1000.0));
+        return local_date(&d, style);
     }
     match parse(text) {
         Some(p) => show(&p, style.twelve) + " UTC",
@@ -50,19 +49,6 @@ pub fn day(seconds: f64, style: Style) -> String {
     };
     let month = MONTHS.get(m as usize).copied().unwrap_or("");
     format!("{day} {month} {y}")
-}
-
-/// Seconds since the console started, in words.
-pub fn since_start(seconds: f64) -> String {
-    let s = seconds.max(0.0).round();
-    let n = |v: f64| v.to_string();
-    if s < 120.0 {
-        n(s) + " s"
-    } else if s < 7200.0 {
-        n((s / 60.0).floor()) + " min " + &n(s % 60.0) + " s"
-    } else {
-        n((s / 3600.0).floor()) + " h " + &n(((s % 3600.0) / 60.0).floor()) + " min"
-    }
 }
 
 /// The name of this device's time zone.
@@ -94,7 +80,7 @@ fn local_date(d: &Date, style: Style) -> String {
 }
 
 fn parse(text: &str) -> Option<Parts> {
-    let mut n = text.split(['-', 'T', ':', 'Z', '.']).map(|p| p.parse::<u32>().ok());
+    let mut n = text.split(['-', ' ', ':', '.']).map(|p| p.parse::<u32>().ok());
     let mut next = || n.next().flatten();
     let year = i32::try_from(next()?).ok()?;
     Some(Parts(year, next()?, next()?, next()?, next()?, next().unwrap_or(0)))

@@ -68,16 +68,6 @@ pub fn to_top() {
     window().scroll_to_with_x_and_y(0.0, 0.0);
 }
 
-/// Scrolls an element into view, and moves the focus there if it takes it.
-pub fn go_to(id: &str) {
-    if let Some(el) = document().get_element_by_id(id) {
-        el.scroll_into_view();
-        if let Ok(el) = el.dyn_into::<HtmlElement>() {
-            drop(el.focus());
-        }
-    }
-}
-
 /// Opens a dialog over the page.
 pub fn open_dialog(dialog: &HtmlDialogElement) {
     if !dialog.open() {
@@ -85,8 +75,15 @@ pub fn open_dialog(dialog: &HtmlDialogElement) {
     }
 }
 
-/// Prints the page.
+/// Prints the page, with everything that is folded opened.
 pub fn print() {
+    if let Ok(list) = document().query_selector_all("details") {
+        for n in 0..list.length() {
+            if let Some(el) = list.get(n).and_then(|n| n.dyn_into::<Element>().ok()) {
+                drop(el.set_attribute("open", ""));
+            }
+        }
+    }
     drop(window().print());
 }
 

@@ -59,12 +59,3 @@ pub fn remove(key: &str) {
         LocalStorage::delete(key);
     }
 }
-
-/// Whether anything is kept under this key.
-pub fn has(key: &str) -> bool {
-    MEMORY.with_borrow(|m| m.contains_key(key))
-        || web_sys::window()
-            .and_then(|w| w.local_storage().ok().flatten())
-            .and_then(|s| s.get_item(key).ok().flatten())
-            .is_some()
-}

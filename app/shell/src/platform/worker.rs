@@ -64,12 +64,12 @@ pub async fn shared() -> Option<Payload> {
 
 async fn payload(answer: Response) -> Option<Payload> {
     let kind = answer.headers().get("content-type").ok().flatten().unwrap_or_default();
+    let blob: Blob = JsFuture::from(answer.blob().ok()?).await.ok()?.dyn_into().ok()?;
     if kind.starts_with("image/") {
-        let blob: Blob = JsFuture::from(answer.blob().ok()?).await.ok()?.dyn_into().ok()?;
         return Some(Payload::Picture(blob));
     }
-    let text = JsFuture::from(answer.text().ok()?).await.ok()?.as_string()?;
-    Some(Payload::Text(text))
+    let bytes = super::files::bytes(&blob).await?;
+    Some(Payload::Text(super::files::text(&bytes)))
 }
 
 /// The id of this build, as the page carries it.

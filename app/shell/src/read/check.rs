@@ -5,7 +5,7 @@ use super::sheet::{Doubt, Sheet};
 use super::when;
 use super::work::Outcome;
 use crate::app::App;
-use crate::widgets::bits::{button, icon, line, nothing, tag, words};
+use crate::widgets::bits::{button, icon, line, nothing, sentence, tag, words};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -87,7 +87,7 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
 
 fn item(app: App, doubt: &Doubt, sheet: Sheet) -> AnyView {
     let mut parts = vec![doubt.head()];
-    parts.push(line("p", "why", doubt.why.clone()));
+    parts.push(line("p", "why", sentence(&doubt.why)));
     let mut buttons = Vec::new();
     if doubt.guess {
         let key = doubt.key();

@@ -3,38 +3,40 @@
 
 use super::work::Seen;
 use crate::app::App;
-use crate::text;
 use crate::widgets::bits::{count, fold, icon, line, nothing, pair, tag, words};
 use codebook::Found;
 use leptos::prelude::*;
-use reading::explain::CodeRow;
+use reading::explain::{CAUTION, CodeRow};
 
 /// The section.
 pub fn section(app: App, seen: &Seen) -> AnyView {
     let style = app.settings.get_untracked().clock();
-    let rows: Vec<AnyView> = seen.told.codes.iter().map(|row| item(seen, row, style)).collect();
+    let rows: Vec<AnyView> = seen.told.codes.iter().map(|row| item(row, style)).collect();
     view! {
         <section aria-labelledby="codes">
             <h2 id="codes">"What the codes say"</h2>
-            <p class="caution">{icon("caution")}<span>{text::CAUTION}</span></p>
+            <p class="caution">{icon("caution")}<span>{CAUTION}</span></p>
             {tag("ul", "codes", rows)}
         </section>
     }
     .into_any()
 }
 
-fn item(seen: &Seen, row: &CodeRow, style: crate::platform::clock::Style) -> AnyView {
+fn item(row: &CodeRow, style: crate::platform::clock::Style) -> AnyView {
     let mut found = row.found.iter();
     let first = found.next();
     let title = first.map_or_else(|| "not in the code book".to_owned(), |f| f.title.clone());
     let mut facts = vec![line("span", "", count(row.count, "time", "times"))];
-    let when = super::when::span(seen, row, style);
+    let when = super::when::span(row, style);
     if !when.is_empty() {
         facts.push(line("span", "", when));
     }
     if !row.steps.is_empty() {
         let word = if row.steps.len() == 1 { "at step " } else { "at steps " };
-        facts.push(tag("span", "", vec![words(word), line("b", "mono", row.steps.join(", "))]));
+        facts.push(tag("span", "", vec![words(word), line("b", "mono", steps(row))]));
+    }
+    if row.untimed > 0 && row.untimed < row.count {
+        facts.push(line("span", "", row.untimed.to_string() + " without a date"));
     }
     let mut parts = vec![
         tag("div", "entry-top", vec![line("span", "code", row.code.clone()), line("span", "what", title)]),
@@ -43,7 +45,14 @@ fn item(seen: &Seen, row: &CodeRow, style: crate::platform::clock::Style) -> Any
     if let Some(f) = first {
         parts.extend(meaning(f));
     }
+    if row.guessed {
+        let words = "Some of these entries have this code by a guess.";
+        parts.push(tag("p", "mark warn", vec![icon("guess"), line("span", "", words)]));
+    }
     let mut pairs = Vec::new();
+    if !row.near.is_empty() {
+        pairs.push(pair("Known codes close to it", row.near.join(", ")));
+    }
     for p in &row.parts {
         pairs.push(pair(p.name.clone(), p.chars.clone() + ": " + &p.means));
     }
@@ -64,6 +73,10 @@ fn item(seen: &Seen, row: &CodeRow, style: crate::platform::clock::Style) -> Any
         parts.push(fold(title, false, others));
     }
     tag("li", "code-row", parts)
+}
+
+fn steps(row: &CodeRow) -> String {
+    row.steps.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// What the controller noticed, and what that does not prove.

@@ -1,11 +1,12 @@
 //! The entries, each readable at arm's length.
 
-use super::when;
+use super::when as words_for;
 use super::work::{Seen, guess_key};
 use crate::app::App;
 use crate::widgets::bits::{button, count, icon, line, nothing, tag, words};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
+use reading::explain::{field_text, when};
 use reading::result::Entry;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -71,7 +72,7 @@ fn item(
     style: crate::platform::clock::Style,
     confirmed: &BTreeSet<String>,
 ) -> AnyView {
-    let field = |name: &str| entry.fields.get(name).map(when::plain).unwrap_or_default();
+    let field = |name: &str| field_text(entry, name).unwrap_or_default();
     let code = field("code");
     let title = seen
         .told
@@ -92,7 +93,7 @@ fn item(
         let name = name.map(|s| s.name.clone()).unwrap_or_default();
         facts.push(tag("span", "step", vec![words("step "), line("b", "mono", step), words(" "), words(name)]));
     }
-    let time = when::when(entry, style);
+    let time = words_for::say(&when(entry), style);
     facts.push(line("span", "", if time.is_empty() { "no time in the log".to_owned() } else { time }));
     if let Some(n) = entry.fields.get("count").and_then(Value::as_u64).filter(|n| *n != 1) {
         facts.push(line("span", "", "seen ".to_owned() + &count(usize::try_from(n).unwrap_or(0), "time", "times")));
@@ -100,7 +101,7 @@ fn item(
     if seen.outcome.reading.consoles.len() > 1 {
         facts.push(line("span", "", "console ".to_owned() + &entry.console.to_string()));
     }
-    let mut small: Vec<String> = when::others(entry, &seen.outcome.books);
+    let mut small: Vec<String> = words_for::others(entry, &seen.outcome.books);
     small.push("line ".to_owned() + &entry.line.to_string());
     let marks = marks(entry, confirmed);
     tag("li", "entry", vec![

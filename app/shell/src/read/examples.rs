@@ -1,37 +1,50 @@
-//! Logs to try. They are invented, like the consoles they come from.
+//! Logs to try: a chosen few of the demonstration logs, as the list beside them
+//! names them. They are invented, like the consoles they come from.
 
 use crate::app::App;
 use crate::platform::{files, page};
 use crate::text;
-use crate::widgets::bits::{button, line, tag};
+use crate::widgets::bits::{line, nothing, tag};
 use leptos::prelude::*;
+use serde_json::Value;
 
-/// File and what it shows.
-const EXAMPLES: [(&str, &str); 4] = [
-    ("/examples/orrery.txt", "Orrery: a forum post with a log in it"),
-    ("/examples/halyard.txt", "Halyard: a hex dump"),
-    ("/examples/tamsin.txt", "Tamsin: a log with dates"),
-    ("/examples/slips.txt", "Orrery: typed from a photo, with slips"),
-];
+const FOLDER: &str = "/demo/";
 
-/// The list.
+/// The list; it is fetched when it is first wanted.
 pub fn list(app: App, open: RwSignal<bool>) -> AnyView {
-    let mut items = vec![line("p", "small", text::DEMO)];
-    for (path, label) in EXAMPLES {
-        items.push(button("plain wide-button", "example", label, move || take(app, path, open)));
-    }
-    tag("div", "examples", items)
+    let rows: RwSignal<Option<Vec<Value>>> = RwSignal::new(None);
+    leptos::task::spawn_local(async move {
+        let bytes = files::fetch("/demo/index.json").await.unwrap_or_default();
+        rows.set(Some(serde_json::from_slice(&bytes).unwrap_or_default()));
+    });
+    let view = move || match rows.get() {
+        None => nothing(),
+        Some(rows) if rows.is_empty() => line("p", "", text::NO_EXAMPLES),
+        Some(rows) => tag("div", "examples", rows.iter().map(|r| item(app, r, open)).collect()),
+    };
+    view! { <p class="small">{text::DEMO}</p>{view} }.into_any()
 }
 
-fn take(app: App, path: &'static str, open: RwSignal<bool>) {
+fn item(app: App, row: &Value, open: RwSignal<bool>) -> AnyView {
+    let text = |key: &str| row.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
+    let file = text("file");
+    view! {
+        <button type="button" class="plain example" on:click=move |_| take(app, file.clone(), open)>
+            <span><b>{text("title")}</b>{line("span", "small", text("about"))}</span>
+        </button>
+    }
+    .into_any()
+}
+
+fn take(app: App, file: String, open: RwSignal<bool>) {
     leptos::task::spawn_local(async move {
-        match files::fetch(path).await {
+        match files::fetch(&(FOLDER.to_owned() + &file)).await {
             Some(bytes) => {
                 open.set(false);
-                app.work.opened(String::from_utf8_lossy(&bytes).into_owned());
+                app.work.opened(files::text(&bytes));
                 page::focus("#summary");
             }
-            None => app.toasts.say("This example could not be loaded."),
+            None => app.toasts.say(text::NO_EXAMPLES),
         }
     });
 }

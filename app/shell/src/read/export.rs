@@ -2,8 +2,8 @@
 
 use super::work::Seen;
 use crate::app::App;
-use crate::platform::{clipboard, page, share};
-use crate::widgets::bits::{button, nothing, tag};
+use crate::platform::{clipboard, page, share, worker};
+use crate::widgets::bits::{button, tag};
 use leptos::prelude::*;
 use reading::report;
 use std::rc::Rc;
@@ -24,8 +24,8 @@ pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
         <section class="no-print" aria-labelledby="take">
             <h2 id="take">"Take it with you"</h2>
             {buttons}
-            {nothing()}
         </section>
+        <p class="print-only">{"Read with Faultleaf, build ".to_owned() + &worker::build_id().unwrap_or_default()}</p>
     }
     .into_any()
 }

@@ -1,6 +1,6 @@
 //! The text box and what fills it: paste, photo, example, clear.
 
-use super::{examples, keys};
+use super::{examples, keys, photo};
 use crate::app::App;
 use crate::platform::{caret, clipboard, page};
 use crate::route;
@@ -23,8 +23,17 @@ pub fn panel(app: App) -> AnyView {
     let lead = move || {
         if work.text.with(String::is_empty) { line("p", "lead", text::READ_LEAD) } else { nothing() }
     };
-    let key_row = move || if work.photo.with(Option::is_some) || work.own_keys.get() { keys::row(app, area) } else { nothing() };
-    let hint = move || if work.photo.with(Option::is_some) || work.own_keys.get() { keys::hint(app, area) } else { nothing() };
+    let typing = Memo::new(move |_| work.photo.with(Option::is_some));
+    let key_row = move || if typing.get() { keys::row(app, area) } else { nothing() };
+    let hint = move || if typing.get() { keys::hint(app, area) } else { nothing() };
+    let from_photo = move || {
+        if typing.get() {
+            let help = line("p", "small", text::PHOTO_HELP);
+            tag("div", "", vec![photo::buttons(app, "Another photo"), help])
+        } else {
+            button("plain", "photo", "From a photo", move || route::go(app.route, "/read?photo=1"))
+        }
+    };
     let examples_open = RwSignal::new(false);
     let more = move || {
         if examples_open.get() { examples::list(app, examples_open) } else { nothing() }
@@ -51,7 +60,7 @@ pub fn panel(app: App) -> AnyView {
         {key_row}
         <div class="row">
             {button("main", "paste", "Paste", move || paste(app))}
-            {button("plain", "photo", "From a photo", move || route::go(app.route, "/read?photo=1"))}
+            {from_photo}
             {second}
         </div>
         {more}

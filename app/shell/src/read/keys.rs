@@ -4,7 +4,7 @@
 
 use crate::app::App;
 use crate::platform::caret;
-use crate::widgets::bits::{icon, line, nothing, tag, words};
+use crate::widgets::bits::{button, icon, line, nothing, tag, words};
 use codebook::model::{Encoding, Layout, Part};
 use leptos::html;
 use leptos::prelude::*;
@@ -21,20 +21,29 @@ pub fn row(app: App, area: Area) -> AnyView {
         .chars()
         .map(|c| key(c.to_string(), c.to_string(), String::new(), app, area))
         .collect();
-    let mut others = vec![
+    let edit = vec![
         key("space".to_owned(), " ".to_owned(), String::new(), app, area),
         key("new line".to_owned(), "\n".to_owned(), String::new(), app, area),
         key("⌫".to_owned(), String::new(), "Delete back".to_owned(), app, area),
     ];
-    for word in words_of(app) {
-        let text = word.clone() + " ";
-        others.push(key(word, text, String::new(), app, area));
-    }
+    // Only the words of the layout that is typed, once that is known.
+    let layout = Memo::new(move |_| {
+        app.work.outcome.with(|o| o.as_ref().and_then(|o| o.reading.layouts.first().cloned()))
+    });
+    let others = move || {
+        let mut out = Vec::new();
+        for word in words_of(app, layout.get().as_deref()) {
+            let text = word.clone() + " ";
+            out.push(key(word, text, String::new(), app, area));
+        }
+        out
+    };
     let own = app.work.own_keys;
     view! {
         <div class="keys" role="group" aria-label="Keys for the log">
             {tag("div", "digits", digits)}
-            {tag("div", "others", others)}
+            {tag("div", "edit-keys", edit)}
+            <div class="others">{others}</div>
             <label class="tick">
                 <input type="checkbox" prop:checked=move || own.get()
                     on:change=move |ev| own.set(event_target_checked(&ev)) />
@@ -68,30 +77,50 @@ pub fn hint(app: App, area: Area) -> AnyView {
         app.work.text.track();
         let books = app.shelf.books();
         let Some(area) = area.get() else { return nothing() };
-        let now = caret::line(&area);
-        let Some(h) = typing::hint(&books, &now) else { return nothing() };
-        let chars = now.trim_end().chars().count();
-        let mut parts = Vec::new();
-        let typed = now.trim_end().len();
-        if h.ok_until < typed {
-            let good = now.get(..h.ok_until).map_or(0, |s| s.chars().count());
-            let at = (good + 1).min(chars).to_string();
-            parts.push(tag("span", "mark bad", vec![icon("bad"), words("Does not fit from character ".to_owned() + &at + ".")]));
+        let (start, now) = caret::line(&area);
+        let before = app.work.outcome.with_untracked(|o| {
+            o.as_ref().and_then(|o| o.reading.layouts.first().cloned())
+        });
+        match typing::hint_like(&books, &now, before.as_deref()) {
+            Some(h) => told(app, start, &h),
+            None => nothing(),
         }
-        if !h.next_label.is_empty() {
-            parts.push(line("b", "", "Next: ".to_owned() + &h.next_label));
-            parts.push(line("span", "", h.expected.clone()));
-        }
-        if !h.example.is_empty() {
-            parts.push(line("span", "mono small", h.example.clone()));
-        }
-        tag("div", "hint-in", parts)
     };
     view! { <div class="hint" role="status" aria-live="polite">{view}</div> }.into_any()
 }
 
-/// The fixed words and listed words of all text layouts.
-fn words_of(app: App) -> Vec<String> {
+fn told(app: App, start: usize, h: &typing::Hint) -> AnyView {
+    let mut parts = Vec::new();
+    if let (Some(bad), Some((from, to))) = (h.bad, h.bad_span) {
+        let text = "\u{201c}".to_owned() + &bad.to_string() + "\u{201d} can't stand here.";
+        parts.push(tag("span", "mark bad", vec![icon("bad"), words(text)]));
+        for c in &h.maybe {
+            let by = c.to_string();
+            let label = "Write ".to_owned() + &by;
+            parts.push(button("plain", "", label, move || app.work.replace(start + from, start + to, &by)));
+        }
+    }
+    if h.complete {
+        let (class, picture, text) = match h.check_ok {
+            Some(true) => ("mark good", "check", "Line complete, the check field agrees."),
+            Some(false) => ("mark bad", "bad", "Line complete, the check field does not agree."),
+            None => ("mark good", "check", "Line complete."),
+        };
+        parts.push(tag("span", class, vec![icon(picture), words(text)]));
+    } else {
+        if !h.next_label.is_empty() {
+            parts.push(line("b", "", "Next: ".to_owned() + &h.next_label));
+        }
+        parts.push(line("span", "", h.expected.clone()));
+        if !h.example.is_empty() {
+            parts.push(line("span", "small", "such as ".to_owned() + &h.example));
+        }
+    }
+    tag("div", "hint-in", parts)
+}
+
+/// The fixed words and listed words of a text layout, or of all.
+fn words_of(app: App, only: Option<&str>) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     let mut add = |w: &str| {
         let w = w.trim_matches(|c: char| !c.is_alphanumeric());
@@ -103,6 +132,9 @@ fn words_of(app: App) -> Vec<String> {
     for book in app.shelf.books() {
         for layout in &book.model.layouts {
             let Layout::Text(t) = layout else { continue };
+            if only.is_some_and(|id| id != t.id) {
+                continue;
+            }
             parts(&t.line, &mut add);
         }
     }

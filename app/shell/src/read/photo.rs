@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{button, line, nothing, tag};
+use crate::widgets::bits::{button, line, tag};
 use leptos::html;
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -36,8 +36,8 @@ pub fn open(app: App, blob: &Blob) {
 pub fn panel(app: App) -> AnyView {
     let pose = RwSignal::new(FIT);
     let body = move || match app.work.photo.get() {
-        Some(address) => frame(app, address, pose),
-        None => line("p", "", "Take a photo of the log, or choose one. Then type what you see into the box below it."),
+        Some(address) => frame(address, pose),
+        None => tag("div", "", vec![line("p", "", text::PHOTO_FIRST), buttons(app, "Choose or take a photo")]),
     };
     view! {
         <section class="photo" aria-label="Photo">
@@ -49,16 +49,18 @@ pub fn panel(app: App) -> AnyView {
                         open(app, &file);
                     }
                 } />
-            <div class="row">
-                {move || {
-                    let label = if app.work.photo.with(Option::is_some) { "Another photo" } else { "Choose or take a photo" };
-                    button("plain", "photo", label, || page::tap("photo-file"))
-                }}
-                {button("plain", "close", "Close photo", move || close(app))}
-            </div>
         </section>
     }
     .into_any()
+}
+
+/// Another photo, or none. Below the text box once there is a photo, where it
+/// is not in the way.
+pub fn buttons(app: App, label: &'static str) -> AnyView {
+    tag("div", "row", vec![
+        button("plain", "photo", label, || page::tap("photo-file")),
+        button("plain", "close", "Close photo", move || close(app)),
+    ])
 }
 
 fn close(app: App) {
@@ -71,7 +73,7 @@ fn close(app: App) {
     route::sync(app.route);
 }
 
-fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
+fn frame(address: String, pose: RwSignal<Pose>) -> AnyView {
     let fingers = StoredValue::new(BTreeMap::<i32, (f64, f64)>::new());
     let box_ref: NodeRef<html::Div> = NodeRef::new();
     let transform = move || {
@@ -84,9 +86,15 @@ fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
         if let Some(el) = box_ref.get_untracked() {
             drop(el.set_pointer_capture(ev.pointer_id()));
         }
-        fingers.update_value(|f| drop(f.insert(ev.pointer_id(), at(&ev))));
+        fingers.update_value(|f| {
+            f.insert(ev.pointer_id(), at(&ev));
+        });
     };
-    let up = move |ev: PointerEvent| fingers.update_value(|f| drop(f.remove(&ev.pointer_id())));
+    let up = move |ev: PointerEvent| {
+        fingers.update_value(|f| {
+            f.remove(&ev.pointer_id());
+        });
+    };
     let drag = move |ev: PointerEvent| {
         let now = at(&ev);
         let (before, other) = fingers.with_value(|f| {
@@ -94,7 +102,9 @@ fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
             (f.get(&ev.pointer_id()).copied(), other)
         });
         let Some(before) = before else { return };
-        fingers.update_value(|f| drop(f.insert(ev.pointer_id(), now)));
+        fingers.update_value(|f| {
+            f.insert(ev.pointer_id(), now);
+        });
         pose.update(|p| match other {
             None => {
                 p.x += now.0 - before.0;
@@ -127,14 +137,14 @@ fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
         }
     };
     let tools = vec![
-        button("plain", "plus", "Zoom in", move || pose.update(|p| zoom(p, 1.4))),
-        button("plain", "minus", "Zoom out", move || pose.update(|p| zoom(p, 1.0 / 1.4))),
+        button("plain", "plus", "Closer", move || pose.update(|p| zoom(p, 1.4))),
+        button("plain", "minus", "Wider", move || pose.update(|p| zoom(p, 1.0 / 1.4))),
         button("plain", "fit", "Fit", move || pose.set(FIT)),
         button("plain", "turn", "Turn", move || pose.update(|p| p.turn = (p.turn + 90) % 360)),
-        button("plain", "left", "Move left", move || pose.update(|p| p.x += 80.0)),
-        button("plain", "right", "Move right", move || pose.update(|p| p.x -= 80.0)),
-        button("plain", "up", "Move up", move || pose.update(|p| p.y += 60.0)),
-        button("plain", "down", "Move down", move || pose.update(|p| p.y -= 60.0)),
+        button("plain", "left", "Left", move || pose.update(|p| p.x += 80.0)),
+        button("plain", "right", "Right", move || pose.update(|p| p.x -= 80.0)),
+        button("plain", "up", "Up", move || pose.update(|p| p.y += 60.0)),
+        button("plain", "down", "Down", move || pose.update(|p| p.y -= 60.0)),
     ];
     view! {
         <div class="photo-box" node_ref=box_ref tabindex="0" role="img"
@@ -147,8 +157,6 @@ fn frame(_app: App, address: String, pose: RwSignal<Pose>) -> AnyView {
             <img src=address alt="" draggable="false" style:transform=transform />
         </div>
         {tag("div", "tools", tools)}
-        <p class="small">{text::PHOTO_HELP}</p>
-        {nothing()}
     }
     .into_any()
 }

@@ -3,7 +3,7 @@
 
 use super::work::{Work, guess_key};
 use crate::platform::{caret, page};
-use crate::widgets::bits::{button, icon, line, nothing, tag};
+use crate::widgets::bits::{button, icon, line, nothing, sentence, tag};
 use leptos::html;
 use leptos::prelude::*;
 use reading::result::Span;
@@ -118,7 +118,7 @@ impl Sheet {
         view! {
             <h2 id="sheet-title">{if d.guess { "A guess" } else { "Not readable for sure" }}</h2>
             {d.head()}
-            <p class="why">{d.why.clone()}</p>
+            <p class="why">{sentence(&d.why)}</p>
             {agreed}
             <div class="row">{buttons}</div>
             <label class="field">

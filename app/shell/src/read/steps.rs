@@ -40,10 +40,11 @@ fn item(row: &StepRow, most: usize) -> AnyView {
     let stopped = row.stopped_here;
     let mut parts = vec![tag("div", "step-top", vec![
         line("b", "mono step-id", row.id.clone()),
-        line("span", "", row.name.clone()),
+        line("span", "", if row.known { row.name.clone() } else { "not in the code book".to_owned() }),
     ])];
     if stopped > 0 {
-        let words_of = "Stopped here ".to_owned() + &count(stopped, "time", "times");
+        let newest = if row.newest_here { ", the newest entry too" } else { "" };
+        let words_of = "Stopped here ".to_owned() + &count(stopped, "time", "times") + newest;
         parts.push(tag("p", "mark bad", vec![icon("stop"), words(words_of)]));
         if !row.about.is_empty() {
             parts.push(line("p", "small", row.about.clone()));

@@ -6,9 +6,9 @@ use super::work::Seen;
 use super::when;
 use crate::app::App;
 use crate::platform::clock;
-use crate::text;
 use crate::widgets::bits::{count, fold, line, nothing, tag};
 use leptos::prelude::*;
+use reading::explain::field_text;
 
 /// Codes with a row of their own; the rest share one.
 const ROWS: usize = 9;
@@ -30,7 +30,7 @@ pub fn section(app: App, seen: &Seen) -> AnyView {
     let style = app.settings.get_untracked().clock();
     let code_of = |i: usize| {
         let entry = seen.outcome.reading.entries.get(i);
-        entry.and_then(|e| e.fields.get("code")).map(when::plain).unwrap_or_default()
+        entry.and_then(|e| field_text(e, "code")).unwrap_or_default()
     };
     let mut names: Vec<String> = Vec::new();
     for row in &seen.told.codes {
@@ -56,7 +56,6 @@ pub fn section(app: App, seen: &Seen) -> AnyView {
         parts.push(chart(&names, dots, "By time", &what, ends, "dot"));
     }
     if !untimed.is_empty() {
-        parts.push(line("p", "small", text::ORDER_ONLY));
         let n = untimed.len();
         #[allow(clippy::cast_precision_loss, reason = "a count of entries")]
         let place = |i: usize| if n > 1 { i as f64 / (n - 1) as f64 } else { 0.5 };
@@ -64,6 +63,9 @@ pub fn section(app: App, seen: &Seen) -> AnyView {
         let what = count(n, "entry", "entries") + ", oldest on the left";
         let ends = ("oldest".to_owned(), "newest".to_owned());
         parts.push(chart(&names, dots, "By order only", &what, ends, "dot open"));
+    }
+    if !seen.told.clock.is_empty() {
+        parts.push(line("p", "small", seen.told.clock.clone()));
     }
     parts.push(fold("The same as a table", false, vec![table(seen, style)]));
     view! {
@@ -117,12 +119,12 @@ fn table(seen: &Seen, style: clock::Style) -> AnyView {
     let mut rows = Vec::new();
     for p in seen.told.timeline.iter().take(500) {
         let Some(e) = seen.outcome.reading.entries.get(p.entry) else { continue };
-        let field = |name: &str| e.fields.get(name).map(when::plain).unwrap_or_default();
+        let field = |name: &str| field_text(e, name).unwrap_or_default();
         rows.push(tag("tr", "", vec![
             line("td", "", p.order.to_string()),
             line("td", "mono", field("code")),
             line("td", "mono", field("step")),
-            line("td", "", when::when(e, style)),
+            line("td", "", when::say(&p.when, style)),
         ]));
     }
     let head = ["Order", "Code", "Step", "Time"];

@@ -3,7 +3,8 @@
 
 use super::draft::{self, Draft};
 use crate::books::shelf::Shelf;
-use crate::platform::page;
+use crate::platform::{page, storage};
+use crate::text;
 use crate::widgets::toast::Toasts;
 use codebook::Book;
 use leptos::prelude::*;
@@ -73,6 +74,7 @@ pub struct Work {
     toasts: Toasts,
     turn: StoredValue<u32>,
     saving: StoredValue<bool>,
+    told: StoredValue<bool>,
 }
 
 impl Work {
@@ -95,6 +97,7 @@ impl Work {
             toasts,
             turn: StoredValue::new(0),
             saving: StoredValue::new(false),
+            told: StoredValue::new(storage::blocked()),
         };
         Effect::new(move |_| {
             let books = shelf.books();
@@ -160,9 +163,16 @@ impl Work {
 
     /// Accepts a guess, or takes that back.
     pub fn confirm(self, key: String) {
+        self.turn_over(&key);
+        if self.confirmed.with_untracked(|c| c.contains(&key)) {
+            self.toasts.undoable("Accepted", move || self.turn_over(&key));
+        }
+    }
+
+    fn turn_over(self, key: &str) {
         self.confirmed.update(|c| {
-            if !c.remove(&key) {
-                c.insert(key);
+            if !c.remove(key) {
+                c.insert(key.to_owned());
             }
         });
         self.keep_soon();
@@ -183,7 +193,10 @@ impl Work {
     /// Keeps the draft now.
     pub fn keep(self) {
         self.saving.set_value(false);
-        draft::save(&self.draft());
+        if !draft::save(&self.draft()) && !self.told.get_value() {
+            self.told.set_value(true);
+            self.toasts.stay(text::DRAFT_NOT_KEPT);
+        }
     }
 
     /// Stops reading a long text.

@@ -75,15 +75,37 @@ pub fn fold(summary: impl Into<String>, open: bool, children: Vec<AnyView>) -> A
 
 /// A name and what it stands for, as a row of a list of such.
 pub fn pair(name: impl Into<String>, value: impl Into<String>) -> AnyView {
-    tag("div", "pair", vec![line("dt", "", name), line("dd", "", value)])
+    let value: String = value.into();
+    tag("div", "pair", vec![line("dt", "", name), tag("dd", "", with_code(&value))])
 }
 
 /// A list with one text an item.
 pub fn bullets(items: impl IntoIterator<Item = String>) -> AnyView {
-    tag("ul", "bullets", items.into_iter().map(|i| line("li", "", i)).collect())
+    tag("ul", "bullets", items.into_iter().map(|i| tag("li", "", with_code(&i))).collect())
+}
+
+/// A text of a book, where what stands between backticks is to be typed or read
+/// as it is.
+pub fn with_code(text: &str) -> Vec<AnyView> {
+    let mut code = false;
+    let mut out = Vec::new();
+    for piece in text.split('`') {
+        if !piece.is_empty() {
+            out.push(if code { line("code", "mono", piece) } else { words(piece) });
+        }
+        code = !code;
+    }
+    out
 }
 
 /// A number with its word: `1 entry`, `2 entries`.
 pub fn count(n: usize, one: &str, many: &str) -> String {
     n.to_string() + " " + if n == 1 { one } else { many }
+}
+
+/// A text with a capital letter in front: what the crates say is made to stand
+/// inside a sentence too.
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
 }

@@ -39,6 +39,11 @@ impl Toasts {
         });
     }
 
+    /// Says something until it is closed.
+    pub fn stay(self, text: impl Into<String>) {
+        self.put(text.into(), None);
+    }
+
     /// Says what was done, with a button that undoes it.
     pub fn undoable(self, text: impl Into<String>, undo: impl Fn() + 'static) {
         self.put(text.into(), Some(Rc::new(undo)));

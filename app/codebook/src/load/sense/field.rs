@@ -51,7 +51,9 @@ pub(super) fn check(field: &Field, stands: Stands, path: &str, found: &mut Findi
         value(field, only, &key(path, "equals"), found);
     }
     for (i, text) in field.missing.iter().enumerate() {
-        filled(&place(&key(path, "missing"), i), text, "the value as the log writes it", found);
+        let path = place(&key(path, "missing"), i);
+        filled(&path, text, "the value as the log writes it", found);
+        value(field, text, &path, found);
     }
     if !field.join.is_empty() {
         found.problem(key(path, "join"), "is for fields under `derived`", "move the field there");
@@ -110,8 +112,8 @@ fn in_line(field: &Field, last: bool, path: &str, found: &mut Findings) {
         }
         Some(_) => {}
     }
-    if let (Some(bits), Some(Width::Exact(n))) = (field.bits, field.width) {
-        self::bits(bits, n.saturating_mul(4), path, found);
+    if field.bits.is_some() {
+        found.problem(key(path, "bits"), "is for byte records", "write two fields side by side, or `flags`");
     }
 }
 
@@ -120,8 +122,7 @@ fn in_bytes(field: &Field, length: u32, path: &str, found: &mut Findings) {
         found.problem(key(path, "width"), "is for lines of text", "fields of a byte record have `at` and `size`");
     }
     let size = field.size.unwrap_or(1);
-    let long = matches!(field.encoding, Encoding::Text | Encoding::Hex | Encoding::Date);
-    let most = if long { 256 } else { 8 };
+    let most = if field.encoding == Encoding::Text { 256 } else { 8 };
     if size == 0 || size > most {
         found.problem(key(path, "size"), format!("must be 1 to {most}"), "number of bytes");
     }
@@ -221,32 +222,45 @@ fn alphabet(field: &Field, path: &str, found: &mut Findings) {
     }
 }
 
-/// Lists a fixed value that the field could never have.
+/// Lists a special value that the field could never have.
 pub(super) fn value(field: &Field, text: &str, path: &str, found: &mut Findings) {
-    let digits = text.strip_prefix("0x").unwrap_or(text);
-    let (good, what) = match field.encoding {
-        Encoding::Hex => (digits.bytes().all(|b| b.is_ascii_hexdigit()), "hex digits"),
-        Encoding::Decimal | Encoding::Bcd if field.at.is_none() => {
-            (text.bytes().all(|b| b.is_ascii_digit()), "decimal digits")
-        }
-        _ => return,
-    };
-    // Dashes or dots in the place of digits are a usual way to write "none".
-    let blank = text.bytes().all(|b| b.is_ascii_punctuation());
-    if !good && !blank {
-        found.problem(path, format!("`{}` can't stand in this field", short(text)), &format!("the field holds {what}"));
+    if field.at.is_some() {
+        byte_value(field, text, path, found);
         return;
     }
-    let most = match (field.at, field.width) {
-        (Some(_), _) if field.bits.is_none() => field.size.unwrap_or(1).saturating_mul(2) as usize,
-        (None, Some(Width::Exact(n) | Width::Range([_, n]))) => n as usize,
+    let (good, what) = match field.encoding {
+        Encoding::Hex => (text.bytes().all(|b| b.is_ascii_hexdigit()), "hex digits"),
+        Encoding::Decimal | Encoding::Bcd => (text.bytes().all(|b| b.is_ascii_digit()), "decimal digits"),
         _ => return,
     };
-    if good && field.encoding == Encoding::Hex && digits.len() > most {
+    // Dashes, dots or words in the place of digits are a usual way to write
+    // "none", but digits of the wrong kind or number are a slip.
+    let digits = text.bytes().all(|b| b.is_ascii_alphanumeric()) && text.bytes().any(|b| b.is_ascii_digit());
+    if digits && !good {
+        found.problem(path, format!("`{}` can't stand in this field", short(text)), &format!("the field holds {what}"));
+    }
+    if let (true, Some(Width::Exact(n) | Width::Range([_, n]))) = (good, field.width)
+        && text.len() > n as usize
+    {
+        let message = format!("`{}` is longer than the field", short(text));
+        found.problem(path, message, &format!("the field has {n} characters"));
+    }
+}
+
+/// In a record, special values are written as hex digits of the whole field.
+fn byte_value(field: &Field, text: &str, path: &str, found: &mut Findings) {
+    if matches!(field.encoding, Encoding::Text | Encoding::Bcd) || text.is_empty() {
+        return;
+    }
+    let digits = match field.bits {
+        Some([high, low]) => high.saturating_sub(low).saturating_add(1).div_ceil(4),
+        None => field.size.unwrap_or(1).saturating_mul(2),
+    };
+    if text.len() != digits as usize || !text.bytes().all(|b| b.is_ascii_hexdigit()) {
         found.problem(
             path,
-            format!("`{}` is longer than the field", short(text)),
-            &format!("the field has {most} characters"),
+            format!("`{}` is no value of this field", short(text)),
+            &format!("{digits} hex digits, highest byte first"),
         );
     }
 }
