@@ -1,0 +1,104 @@
+// Starts the app, then the service worker that keeps it for offline use.
+// The app hears of it through events on the window:
+//   faultleaf-offline-ready    the first install is done
+//   faultleaf-update-waiting   a newer version waits for the person's yes
+// For what happened before the app listened, `faultleafUpdateWaiting` is set.
+
+const HOUR = 60 * 60 * 1000;
+
+if (new URLSearchParams(location.search).has("reset-sw")) {
+  await reset();
+} else {
+  await start();
+  // After the app, so that the two don't share a slow line.
+  await keepOffline();
+}
+
+async function start() {
+  try {
+    const script = document.getElementById("app-script").href;
+    const module = document.getElementById("app-module").href;
+    const app = await import(script);
+    await app.default({ module_or_path: module });
+  } catch (problem) {
+    window.faultleafPanic?.(`The app did not load. ${problem}`);
+  }
+}
+
+async function keepOffline() {
+  const workers = navigator.serviceWorker;
+  if (!workers) {
+    return;
+  }
+  let registration;
+  try {
+    registration = await workers.register("/sw.js", { updateViaCache: "none" });
+  } catch (problem) {
+    // A private window, or storage is off: the app works, only not offline.
+    console.warn("No offline use in this window:", problem);
+    return;
+  }
+  if (registration.waiting && workers.controller) {
+    tellUpdate();
+  }
+  watch(registration.installing, workers);
+  registration.addEventListener("updatefound", () => watch(registration.installing, workers));
+
+  let applying = false;
+  window.faultleafApplyUpdate = () => {
+    if (!registration.waiting) {
+      location.reload();
+      return;
+    }
+    applying = true;
+    registration.waiting.postMessage("skip-waiting");
+  };
+  workers.addEventListener("controllerchange", () => {
+    // Only where the person agreed; another tab may hold a half typed log.
+    if (applying) {
+      applying = false;
+      location.reload();
+    }
+  });
+  askHourly(registration);
+}
+
+// An installed app may stay open for weeks, so it asks when it is looked at.
+function askHourly(registration) {
+  let asked = Date.now();
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible" && Date.now() - asked > HOUR) {
+      asked = Date.now();
+      registration.update().catch(() => {});
+    }
+  });
+}
+
+function watch(worker, workers) {
+  if (!worker) {
+    return;
+  }
+  const first = !workers.controller;
+  worker.addEventListener("statechange", () => {
+    if (first && worker.state === "activated") {
+      window.dispatchEvent(new CustomEvent("faultleaf-offline-ready"));
+    } else if (!first && worker.state === "installed") {
+      tellUpdate();
+    }
+  });
+}
+
+function tellUpdate() {
+  window.faultleafUpdateWaiting = true;
+  window.dispatchEvent(new CustomEvent("faultleaf-update-waiting"));
+}
+
+// The way out of a broken version: /?reset-sw forgets the kept files. What the
+// person wrote is elsewhere and stays.
+async function reset() {
+  const registrations = (await navigator.serviceWorker?.getRegistrations()) ?? [];
+  await Promise.all(registrations.map((registration) => registration.unregister()));
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => name.startsWith("faultleaf-")).map((name) => caches.delete(name)));
+  location.replace("/");
+}

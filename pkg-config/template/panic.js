@@ -1,0 +1,120 @@
+// The last resort: a plain page for when the app stopped. It is drawn without
+// the app, and offers what the person had typed, because nothing else can.
+(() => {
+  "use strict";
+
+  const DRAFT = "faultleaf.draft";
+  let shown = false;
+
+  // The first message counts; what follows is only its echo.
+  window.faultleafPanic = (message) => {
+    console.error(message);
+    if (shown) {
+      return;
+    }
+    shown = true;
+    draw(String(message));
+  };
+
+  // Running out of memory or of stack is no panic of the app's own.
+  window.addEventListener("error", (event) => {
+    if (event.error instanceof WebAssembly.RuntimeError) {
+      window.faultleafPanic(`${event.error}`);
+    }
+  });
+
+  function draw(message) {
+    const details = describe(message);
+    const title = part("h1", "The app stopped");
+    title.id = "panic-title";
+    title.tabIndex = -1;
+    const panel = part("main");
+    panel.className = "panic";
+    panel.setAttribute("role", "alert");
+    panel.append(
+      title,
+      part("p", "Something in the app went wrong. What you saved on this device is still there."),
+      row(button("Reload", () => location.reload()), copier("Copy details", details)),
+    );
+    const draft = kept();
+    if (draft) {
+      panel.append(
+        part("h2", "What you had typed"),
+        part("p", "It was kept. To be safe, copy it before you reload."),
+        row(copier("Copy my text", draft)),
+        field("Your text", draft),
+      );
+    }
+    panel.append(part("h2", "Details"), field("Details of the error", details));
+    panel.append(part("p", "If it stops again, open this address with ?reset-sw at the end. It fetches the app anew."));
+    document.title = "The app stopped · Faultleaf";
+    document.body.replaceChildren(panel);
+    title.focus();
+  }
+
+  function describe(message) {
+    const build = document.querySelector("meta[name=build]")?.content ?? "unknown";
+    return [message, `page: ${location.pathname}`, `build: ${build}`, `browser: ${navigator.userAgent}`].join("\n");
+  }
+
+  // The draft is an object with the text in it. Storage may be off.
+  function kept() {
+    try {
+      const stored = localStorage.getItem(DRAFT);
+      if (!stored) {
+        return "";
+      }
+      try {
+        const draft = JSON.parse(stored);
+        return typeof draft === "string" ? draft : draft.text || draft.original || "";
+      } catch {
+        return stored;
+      }
+    } catch {
+      return "";
+    }
+  }
+
+  function part(name, text = "") {
+    const element = document.createElement(name);
+    element.textContent = text;
+    return element;
+  }
+
+  function row(...buttons) {
+    const element = part("p");
+    element.className = "panic-row";
+    element.append(...buttons);
+    return element;
+  }
+
+  function button(label, act) {
+    const element = part("button", label);
+    element.type = "button";
+    element.className = "plain";
+    element.addEventListener("click", act);
+    return element;
+  }
+
+  function copier(label, text) {
+    const element = button(label, async () => {
+      try {
+        await navigator.clipboard.writeText(text);
+        element.textContent = "Copied";
+      } catch {
+        element.textContent = "Can't copy. Select the text below";
+      }
+    });
+    return element;
+  }
+
+  function field(label, text) {
+    const element = part("textarea");
+    element.readOnly = true;
+    element.rows = 6;
+    element.className = "panic-text";
+    element.setAttribute("aria-label", label);
+    element.value = text;
+    return element;
+  }
+})();
