@@ -6,6 +6,8 @@
 //! (common practice, no source); only their order matters. A pair with equal
 //! costs on both sides (G to 6 or C) stays undecided on purpose.
 
+use std::sync::LazyLock;
+
 /// Cost of reading one character for another, in tenths. Both directions.
 const PAIRS: &[(u8, u8, u32)] = &[
     (b'0', b'O', 10), (b'0', b'Q', 15), (b'0', b'D', 20), (b'O', b'D', 25), (b'O', b'Q', 10),
@@ -31,20 +33,45 @@ const SMALL: &[(u8, u8, u32)] = &[
     (b'u', b'0', 30), (b'i', b'7', 35),
 ];
 
+/// Marks a pair that is no known slip.
+const NONE: u8 = u8::MAX;
+
+/// Costs of all pairs of ASCII characters, looked up once.
+static COSTS: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let mut table = vec![NONE; 128 * 128];
+    for written in 0..128_u8 {
+        for meant in 0..128_u8 {
+            if let Some(cell) = table.get_mut(usize::from(written) * 128 + usize::from(meant)) {
+                *cell = search(written, meant).and_then(|c| u8::try_from(c).ok()).unwrap_or(NONE);
+            }
+        }
+    }
+    table
+});
+
 /// Cost of having `written` where `meant` was, or `None` when that is no known
 /// slip. Case does not count for `meant`.
 pub(crate) fn cost(written: u8, meant: u8) -> Option<u32> {
+    if written >= 128 || meant >= 128 {
+        return None;
+    }
+    let cell = COSTS.get(usize::from(written) * 128 + usize::from(meant))?;
+    (*cell != NONE).then_some(u32::from(*cell))
+}
+
+fn search(written: u8, meant: u8) -> Option<u32> {
     let meant_up = meant.to_ascii_uppercase();
     let up = written.to_ascii_uppercase();
     if up == meant_up {
         return Some(0);
     }
     let small = SMALL.iter().filter(|p| p.0 == written && p.1.to_ascii_uppercase() == meant_up);
+    // A small letter has its own shape: g is like 9, not like 6 or C.
+    let own_shape = matches!(written, b'g' | b'q' | b'b' | b'a' | b'e' | b'h');
     let pairs = PAIRS
         .iter()
         .filter(|p| (p.0 == up && p.1 == meant_up) || (p.1 == up && p.0 == meant_up))
-        // A small letter has its own shape: g is like 9, not like 6 or C.
-        .filter(|_| !(written.is_ascii_lowercase() && matches!(written, b'g' | b'q' | b'b' | b'a' | b'e' | b'h')));
+        .filter(|_| !own_shape);
     small.chain(pairs).map(|p| p.2).min()
 }
 

@@ -18,6 +18,8 @@ pub struct Held {
     pub demo: bool,
     /// It could be kept on the device.
     pub kept: bool,
+    /// An opened book's file, kept as it was; empty for a demonstration book.
+    file: Rc<str>,
 }
 
 /// All loaded books.
@@ -36,7 +38,7 @@ impl Shelf {
         let mut own = Vec::new();
         for text in kept {
             if let Ok(book) = Book::load(text.as_bytes()) {
-                own.push(Held { book: Rc::new(book), demo: false, kept: true });
+                own.push(Held { book: Rc::new(book), demo: false, kept: true, file: text.into() });
             }
         }
         let shelf = Self { held: RwSignal::new_local(own), ready: RwSignal::new(false) };
@@ -46,7 +48,7 @@ impl Shelf {
             for answer in DEMO.map(files::fetch) {
                 let book = answer.await.and_then(|b| Book::load(&b).ok());
                 if let Some(book) = book {
-                    demo.push(Held { book: Rc::new(book), demo: true, kept: true });
+                    demo.push(Held { book: Rc::new(book), demo: true, kept: true, file: "".into() });
                 }
             }
             shelf.held.update(|all| all.extend(demo));
@@ -62,7 +64,8 @@ impl Shelf {
         let id = book.model.id.clone();
         self.held.update(|all| {
             all.retain(|h| h.demo || h.book.model.id != id);
-            all.insert(0, Held { book: Rc::new(book), demo: false, kept: true });
+            let file = files::text(bytes).into();
+            all.insert(0, Held { book: Rc::new(book), demo: false, kept: true, file });
         });
         self.keep();
         Ok(id)
@@ -77,7 +80,7 @@ impl Shelf {
     fn keep(self) {
         let texts: Vec<String> = self
             .held
-            .with_untracked(|all| all.iter().filter(|h| !h.demo).map(|h| h.book.to_json()).collect());
+            .with_untracked(|all| all.iter().filter(|h| !h.demo).map(|h| h.file.to_string()).collect());
         let kept = storage::set(KEY, &texts);
         self.held.update(|all| {
             for h in all.iter_mut().filter(|h| !h.demo) {

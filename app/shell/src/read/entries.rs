@@ -3,6 +3,7 @@
 use super::when as words_for;
 use super::work::{Seen, guess_key};
 use crate::app::App;
+use crate::platform::page;
 use crate::widgets::bits::{button, count, icon, line, nothing, tag, words};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
@@ -12,13 +13,16 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-/// Entries drawn at first; the rest on request.
+/// Entries drawn at once: more than a phone shows, so that they are there soon.
+const AT_ONCE: usize = 10;
+/// Entries drawn a moment later; the rest on request.
 const FIRST: usize = 60;
 
 /// The list with its heading.
 pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
     let held = StoredValue::new_local(seen.clone());
-    let limit = RwSignal::new(FIRST);
+    let limit = RwSignal::new(AT_ONCE);
+    page::after_paint(move || drop(limit.try_update(|l| *l = (*l).max(FIRST))));
     let as_pasted = RwSignal::new(false);
     let list = move || {
         let seen = held.get_value();
@@ -30,7 +34,7 @@ pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
         for entry in entries.into_iter().take(limit.get()) {
             out.push(item(&seen, entry, style, &confirmed));
         }
-        let more = if total > limit.get() {
+        let more = if total > limit.get().max(FIRST) {
             let label = "Show all ".to_owned() + &total.to_string();
             button("plain", "", label, move || limit.set(usize::MAX))
         } else {

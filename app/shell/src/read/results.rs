@@ -67,8 +67,8 @@ fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if !reading.entries.is_empty() {
-        parts.push(codes::section(app, seen));
         parts.push(board::section(app, seen));
+        parts.push(codes::section(app, seen));
         parts.push(steps::section(seen));
         parts.push(timeline::section(app, seen));
     }
