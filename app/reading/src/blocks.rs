@@ -76,6 +76,10 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
                 }
             }
             None => {
+                if let Some(c) = candidates.iter().find(|c| has_length(s, c.layout)) {
+                    out.extend(misfits(m, s, c, k));
+                    continue;
+                }
                 for row in &s.rows {
                     if let Some(scan) = m.scans.get_mut(row.segment) {
                         scan.row = None;
@@ -98,6 +102,35 @@ fn drop_stray_rests(m: &mut Material) {
         }
         above = scan.row.as_ref().filter(|r| !r.rest && r.offset.is_none() && r.group == 2).map(|r| r.groups.len());
     }
+}
+
+/// Whether the rows are of a layout's length, byte by byte.
+fn has_length(s: &Stream, layout: &ByteLayout) -> bool {
+    let bytes = s.rows.iter().all(|r| r.group == 2 && r.groups.len() >= 4);
+    layout.check.is_some() && layout.length >= 4 && bytes && s.bytes.len() == layout.length as usize * s.rows.len()
+        && s.per_row == layout.length as usize
+}
+
+/// Rows of the right length of which no check field fits.
+fn misfits(m: &Material, s: &Stream, c: &Candidate<'_>, block: usize) -> Vec<Item> {
+    let view_of = |seg: usize| view_of(m, seg);
+    let line_of = |seg: usize| m.segments.get(seg).map_or(0, |x| x.line);
+    let all: Vec<usize> = (0..s.bytes.len()).collect();
+    all.chunks(c.layout.length as usize)
+        .map(|places| {
+            let r = Record {
+                text: &m.decoded.text,
+                stream: s,
+                places,
+                view_of: &view_of,
+                line_of: &line_of,
+                book: (c.book, c.b),
+                layout: (c.layout, c.whole, c.l),
+                block,
+            };
+            loose(&r, "as long as a record, but its check field does not fit, and no line around it helps")
+        })
+        .collect()
 }
 
 fn view_of(m: &Material, segment: usize) -> &View {

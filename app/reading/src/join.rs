@@ -23,7 +23,7 @@ pub(crate) fn join(m: &mut Material) {
     }
 }
 
-/// Tries to join segment `k` with those below. Gives the last one used.
+/// Tries to join segment `k` with those below. Gives the next one to look at.
 fn try_join(m: &mut Material, k: usize) -> Option<usize> {
     let scan = m.scans.get(k)?;
     let from = scan.open.as_ref()?.from;
@@ -32,11 +32,17 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
     let mut next = k + 1;
     while used.len() + 1 < MOST_LINES && next < m.scans.len() {
         let below = m.scans.get(next)?;
-        if !below.hits.is_empty() || m.joined.get(next) == Some(&true) {
+        if m.joined.get(next) == Some(&true) {
             return None;
         }
-        let lower = below.bare.as_ref().unwrap_or(&below.view);
-        let body = body_start(lower);
+        // A line with entries of its own can still begin with the end of ours.
+        let first = below.hits.first().map(|h| h.hit.from);
+        let whole = below.bare.as_ref().filter(|_| first.is_none()).unwrap_or(&below.view);
+        let body = body_start(whole);
+        if first.is_some_and(|f| f <= body) {
+            return None;
+        }
+        let lower = &head(whole, first.unwrap_or(whole.len()));
         let rest = lower.slice(body, lower.len());
         let pager = why_ignored(lower, false) == "pager";
         if pager || rest.iter().all(|&b| is_space(b)) {
@@ -73,7 +79,7 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
             scan.hits.push(hit);
             scan.open = None;
             scan.row = None;
-            for &u in &used {
+            for &u in used.iter().filter(|&&u| u != last || first.is_none()) {
                 if let Some(j) = m.joined.get_mut(u) {
                     *j = true;
                 }
@@ -82,7 +88,10 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
                     s.open = None;
                 }
             }
-            return Some(last);
+            return Some(if first.is_some() { last } else { last + 1 });
+        }
+        if first.is_some() {
+            return None;
         }
         // Go on only while some way of joining still runs into the end.
         tails = longer.into_iter().filter(|t| runs_out(m, t)).collect();
@@ -101,6 +110,12 @@ fn tail(view: &View, from: usize) -> View {
         end -= 1;
     }
     out.extend_from(view, from, end);
+    out
+}
+
+fn head(view: &View, to: usize) -> View {
+    let mut out = View::default();
+    out.extend_from(view, 0, to);
     out
 }
 

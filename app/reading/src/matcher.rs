@@ -209,7 +209,7 @@ impl Matcher<'_> {
 
     fn hit(&self, p: usize, cost: u32, evidence: u32, cut: bool) -> Hit {
         let mut to = p;
-        while to > self.start && is_space(self.view.byte(to - 1)) {
+        while to > self.start && (is_space(self.view.byte(to - 1)) || cut && is_soft(self.view.byte(to - 1))) {
             to -= 1;
         }
         Hit {

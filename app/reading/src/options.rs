@@ -69,19 +69,23 @@ pub(crate) fn candidates(
     }
 }
 
-fn pad(text: &str, width: usize) -> String {
-    format!("{}{text}", "0".repeat(width.saturating_sub(text.len())))
+/// The text with leading zeros, where the field's digits have a zero that one
+/// leaves out. Check letters have none: each of theirs must be there.
+fn pad(plan: &FieldPlan, text: &str) -> Option<String> {
+    let zero = plan.legal.first() == Some(&b'0');
+    zero.then(|| format!("{}{text}", "0".repeat(plan.width.0.saturating_sub(text.len()))))
 }
 
 fn short(plan: &FieldPlan, text: &str, known: &dyn Fn(&str) -> bool, any_digit: bool) -> Vec<Candidate> {
     let up = text.to_ascii_uppercase();
     let low = plan.width.0;
-    let mut out = vec![Candidate {
-        text: pad(&up, low),
+    let mut out = Vec::new();
+    out.extend(pad(plan, &up).map(|text| Candidate {
+        text,
         cost: 10,
         why: "leading zeros are missing".into(),
         zeros: true,
-    }];
+    }));
     if up.len() + 1 == low {
         insertions(plan, &up, known, any_digit, 0, &mut out);
     }
@@ -122,12 +126,12 @@ fn digits(plan: &FieldPlan, written: &[u8], known: &dyn Fn(&str) -> bool, any_di
             out.push(Candidate { text, cost, why, zeros: false });
         } else if text.len() < low {
             let why_both = if why.is_empty() { String::new() } else { format!("{why}; ") };
-            out.push(Candidate {
-                text: pad(&text, low),
+            out.extend(pad(plan, &text).map(|text| Candidate {
+                text,
                 cost: cost + 10,
                 why: format!("{why_both}leading zeros are missing"),
                 zeros: false,
-            });
+            }));
             if text.len() + 1 == low {
                 insertions(plan, &text, known, any_digit, cost, &mut out);
             }

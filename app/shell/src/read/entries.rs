@@ -22,7 +22,7 @@ const FIRST: usize = 60;
 pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
     let held = StoredValue::new_local(seen.clone());
     let limit = RwSignal::new(AT_ONCE);
-    page::after_paint(move || drop(limit.try_update(|l| *l = (*l).max(FIRST))));
+    page::after_paint(move || limit.update(|l| *l = (*l).max(FIRST)));
     let as_pasted = RwSignal::new(false);
     let list = move || {
         let seen = held.get_value();
