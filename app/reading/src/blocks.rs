@@ -14,6 +14,9 @@ use crate::scan::Role;
 use crate::session::Material;
 use crate::view::View;
 
+/// Bytes by which a long dump is judged.
+const SAMPLE: usize = 16 << 10;
+
 /// A byte layout with its numbers.
 struct Candidate<'a> {
     plan: usize,
@@ -188,7 +191,12 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>) {
 /// The layout and the turn that read a stream best. `wanted` asks for one
 /// layout, with less proof (and even less when its header stands before).
 fn claim(s: &Stream, candidates: &[Candidate<'_>], wanted: Option<(usize, bool)>) -> Option<Claim> {
-    let mut best: Option<(i64, Claim)> = None;
+    // A very long dump is judged by its beginning.
+    let long = s.bytes.len() > SAMPLE;
+    let sample = if long { s.beginning(SAMPLE) } else { s.clone() };
+    let whole = s;
+    let s = &sample;
+    let mut best: Option<(i64, Claim, usize)> = None;
     for (candidate, c) in candidates.iter().enumerate() {
         if wanted.is_some_and(|w| w.0 != candidate) {
             continue;
@@ -215,11 +223,16 @@ fn claim(s: &Stream, candidates: &[Candidate<'_>], wanted: Option<(usize, bool)>
             // Turned dumps must be better, not as good.
             let score = framing.score() * 4 - i64::from(size > 1);
             if best.as_ref().is_none_or(|b| score > b.0) {
-                best = Some((score, Claim { candidate, framing }));
+                best = Some((score, Claim { candidate, framing }, size));
             }
         }
     }
-    best.map(|b| b.1)
+    let (_, mut claim, size) = best?;
+    if long && let Some(c) = candidates.get(claim.candidate) {
+        let order = turns(whole).into_iter().find(|t| t.0 == size)?.1;
+        claim.framing = frame(whole, &order, c.layout);
+    }
+    Some(claim)
 }
 
 /// Without a check field, known codes speak for a layout.

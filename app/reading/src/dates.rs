@@ -83,7 +83,8 @@ fn text_end(view: &View, at: usize, text: &[u8]) -> Option<usize> {
             last_soft = false;
         } else if !last_soft {
             let from = p;
-            while (is_soft(view.byte(p)) || view.byte(p) == t) && p < view.len() {
+            // A bar between the numbers of a date is a slip for a 1.
+            while (is_soft(view.byte(p)) && view.byte(p) != b'|' || view.byte(p) == t) && p < view.len() {
                 p += 1;
             }
             if p == from && !is_space(t) {

@@ -57,7 +57,7 @@ fn tokens(view: &View, start: usize) -> Vec<Token> {
     }
     while i < view.len() && view.byte(i) != BREAK {
         if view.byte(i) == b'|' && !view.byte(i + 1).is_ascii_hexdigit() && i > start
-            || view.byte(i) == b'|' && is_space(view.byte(i.wrapping_sub(1)))
+            || view.byte(i) == b'|' && is_space(view.byte(i.wrapping_sub(1))) && !slipped_byte(view, i)
         {
             break;
         }
@@ -92,6 +92,18 @@ fn tokens(view: &View, start: usize) -> Vec<Token> {
         }
     }
     out
+}
+
+/// Whether the bar at `i` is the first digit of a byte such as `|2` and not the
+/// start of a text gutter: one space in front, one digit behind, no bar at the
+/// end of the line.
+fn slipped_byte(view: &View, i: usize) -> bool {
+    let last = view.bytes.iter().rposition(|&b| !is_space(b));
+    i > 1
+        && !is_space(view.byte(i - 2))
+        && view.byte(i + 1).is_ascii_hexdigit()
+        && !hexish(view.byte(i + 2))
+        && last.is_some_and(|at| view.byte(at) != b'|')
 }
 
 /// Reads a line as a row of a dump.
@@ -178,6 +190,21 @@ pub(crate) struct Stream {
     pub group: usize,
     /// Bytes of most rows.
     pub per_row: usize,
+}
+
+impl Stream {
+    /// The first rows, of about `bytes` bytes in all.
+    pub fn beginning(&self, bytes: usize) -> Self {
+        let rows = self.starts.iter().take_while(|&&at| at < bytes).count().min(self.rows.len());
+        let end = self.starts.get(rows).copied().unwrap_or(self.bytes.len());
+        Self {
+            bytes: self.bytes.iter().take(end).copied().collect(),
+            rows: self.rows.iter().take(rows).cloned().collect(),
+            starts: self.starts.iter().take(rows + 1).copied().collect(),
+            damaged: self.damaged.iter().take(rows).copied().collect(),
+            ..*self
+        }
+    }
 }
 
 /// Makes a stream of consecutive rows. `view_of` gives a segment's view.

@@ -209,7 +209,8 @@ impl Matcher<'_> {
 
     fn hit(&self, p: usize, cost: u32, evidence: u32, cut: bool) -> Hit {
         let mut to = p;
-        while to > self.start && (is_space(self.view.byte(to - 1)) || cut && is_soft(self.view.byte(to - 1))) {
+        let least = self.caps.last().map_or(self.start, |c| c.to);
+        while to > least && (is_space(self.view.byte(to - 1)) || cut && is_soft(self.view.byte(to - 1))) {
             to -= 1;
         }
         Hit {
@@ -316,10 +317,10 @@ impl Matcher<'_> {
         let full = evidence + self.weight(k);
         for s in &f.special {
             let s = s.as_bytes();
-            let ends = !s.last().is_some_and(|&b| is_wordy(b)) || !is_wordy(self.view.byte(p + s.len()));
-            if !s.is_empty() && ends && self.view.slice(p, p + s.len()).eq_ignore_ascii_case(s) {
-                let cap = Cap { field: i, from: p, to: p + s.len(), how: How::Special };
-                self.capture(k, cap, p + s.len(), cost, full);
+            let Some(end) = self.special_end(p, s) else { continue };
+            if !s.last().is_some_and(|&b| is_wordy(b)) || !is_wordy(self.view.byte(end)) {
+                let cap = Cap { field: i, from: p, to: end, how: How::Special };
+                self.capture(k, cap, end, cost, full);
             }
         }
         match f.field.encoding {
@@ -350,6 +351,26 @@ impl Matcher<'_> {
                 self.capture(k, cap, end, cost + BROKEN, evidence);
             }
         }
+    }
+
+    /// Where a special text that begins at `p` ends; any white space will do
+    /// for its spaces.
+    fn special_end(&self, p: usize, s: &[u8]) -> Option<usize> {
+        let mut at = p;
+        for &b in s {
+            let from = at;
+            if is_space(b) {
+                while is_space(self.view.byte(at)) {
+                    at += 1;
+                }
+            } else if self.view.byte(at).eq_ignore_ascii_case(&b) && at < self.view.len() {
+                at += 1;
+            }
+            if at == from {
+                return None;
+            }
+        }
+        (at > p).then_some(at)
     }
 
     fn number_field(&mut self, k: usize, i: usize, f: &FieldPlan, p: usize, cost: u32, full: u32) {

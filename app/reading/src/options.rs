@@ -35,6 +35,10 @@ pub(crate) fn canonical(plan: &FieldPlan, written: &str) -> String {
             .map_or_else(|| written.to_owned(), |w| w.text.clone()),
         // A comma inside a number is a decimal comma.
         Encoding::Decimal => written.replace(',', "."),
+        Encoding::Date => {
+            let same = |s: &&String| s.split_whitespace().eq(written.split_whitespace());
+            plan.special.iter().find(same).cloned().unwrap_or_else(|| written.to_owned())
+        }
         _ => written.to_owned(),
     }
 }
@@ -264,6 +268,8 @@ fn digit_places(plan: &FieldPlan, written: &[u8]) -> Vec<usize> {
                             break;
                         }
                         seen += 1;
+                    } else if !t.contains(b) && (!crate::view::is_soft(*b) || *b == b'|') {
+                        break;
                     }
                     at += 1;
                 }

@@ -106,7 +106,7 @@ fn doubtful<'a>(line: &Line<'a>) -> Vec<Doubtful<'a>> {
             is_code && line.book.0.knows(code, Some(line.layout.0.id())) == Some(0)
         };
         let mut readings = candidates(plan, written, cap.how, &known, has_check);
-        if line.no_zeros && cap.how == How::Short {
+        if line.no_zeros && cap.how == How::Short && readings.first().is_some_and(|r| r.zeros) {
             readings.truncate(1);
             readings.iter_mut().for_each(|r| r.cost = 0);
         }

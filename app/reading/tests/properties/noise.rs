@@ -31,6 +31,8 @@ pub enum Noise {
     Talk,
     /// A byte order mark in front.
     Mark,
+    /// A letter for a digit, at one such digit of each line.
+    Slip(usize, char, char),
 }
 
 /// Any of them.
@@ -49,6 +51,8 @@ pub fn any_noise() -> impl Strategy<Value = Noise> {
         (20_usize..60).prop_map(Noise::Wrapped),
         Just(Noise::Talk),
         Just(Noise::Mark),
+        (0_usize..9, prop::sample::select(vec![('0', 'O'), ('1', 'l'), ('5', 'S'), ('2', 'Z'), ('1', '|'), ('0', '?')]))
+            .prop_map(|(n, (digit, letter))| Noise::Slip(n, digit, letter)),
     ]
 }
 
@@ -56,7 +60,7 @@ impl Noise {
     /// Whether each record must still be read whole and without a guess. A cut
     /// in the middle of a number may leave two ways to read it.
     pub fn harmless(&self) -> bool {
-        !matches!(self, Self::Wrapped(_))
+        !matches!(self, Self::Wrapped(_) | Self::Slip(..))
     }
 
     /// The text with the noise on it.
@@ -112,6 +116,10 @@ impl Noise {
             }),
             Self::Talk => format!("Hi, it does not start any more. This is what it says:\n{text}thanks for any help!\n"),
             Self::Mark => format!("\u{FEFF}{text}"),
+            Self::Slip(n, digit, letter) => each(&mut |l| {
+                let at = l.match_indices(*digit).nth(*n).map(|m| m.0);
+                at.map_or_else(|| l.to_owned(), |at| format!("{}{letter}{}", &l[..at], &l[at + 1..]))
+            }),
         }
     }
 }
