@@ -321,7 +321,7 @@ fn fits(m: &Material, items: &[Item]) -> Vec<Fit> {
         }
         fits.push(fit);
     }
-    fits.sort_by(|a, b| (b.chosen, b.clean + b.guessed, b.checks_ok).cmp(&(a.chosen, a.clean + a.guessed, a.checks_ok)));
+    fits.sort_by_key(|f| std::cmp::Reverse((f.chosen, f.clean + f.guessed, f.checks_ok)));
     fits
 }
 

@@ -236,7 +236,7 @@ fn digit_range(r: &Record<'_>, k: usize) -> Option<(usize, usize)> {
 }
 
 /// The field that byte `k` of the record belongs to.
-fn field_at<'a>(layout: &'a ByteLayout, k: usize) -> Option<&'a Field> {
+fn field_at(layout: &ByteLayout, k: usize) -> Option<&Field> {
     layout.fields.iter().find(|f| {
         let at = f.at.unwrap_or(0) as usize;
         k >= at && k < at + f.size.unwrap_or(1) as usize

@@ -26,6 +26,7 @@ const DIGITS: &[u8] = b"0123456789";
 pub(crate) fn match_date(pattern: &[DatePiece], view: &View, p: usize, slip: bool) -> DateMatch {
     let mut at = p;
     let mut cost = 0;
+    let mut short = false;
     for piece in pattern {
         if at >= view.len() {
             return if at > p { DateMatch::RanOut } else { DateMatch::No };
@@ -47,6 +48,7 @@ pub(crate) fn match_date(pattern: &[DatePiece], view: &View, p: usize, slip: boo
                 }
                 at += n;
                 cost += c;
+                short = n < *width;
             }
             DatePiece::Text(t) => match text_end(view, at, t) {
                 Some(end) => at = end,
@@ -54,7 +56,9 @@ pub(crate) fn match_date(pattern: &[DatePiece], view: &View, p: usize, slip: boo
             },
         }
     }
-    if is_wordy(view.byte(at)) {
+    // A sign that may be a digit, right behind a last number of one digit.
+    let more = short && matches!(view.byte(at), b'|' | b'!' | b'?' | b'$' | b'&');
+    if is_wordy(view.byte(at)) || more {
         return DateMatch::No;
     }
     DateMatch::Yes { end: at, cost }

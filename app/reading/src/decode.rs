@@ -43,7 +43,7 @@ pub(crate) fn decode(paste: &[u8]) -> Decoded {
 }
 
 fn utf16(rest: &[u8], join: fn([u8; 2]) -> u16) -> Decoded {
-    let units = rest.chunks_exact(2).map(|c| join([c[0], c[1]]));
+    let units = rest.as_chunks::<2>().0.iter().map(|&c| join(c));
     let mut text = String::with_capacity(rest.len() / 2);
     let mut map = Vec::with_capacity(rest.len() / 2 + 1);
     let mut at = 2_u32;

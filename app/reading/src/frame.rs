@@ -360,5 +360,25 @@ fn best_cut(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize) 
     if !loose.is_empty() {
         out.push(Frame::Loose(loose));
     }
+    believed(out, stream, layout)
+}
+
+/// Records that follow each other without one whose check agrees may be cut
+/// anywhere: their bytes say nothing.
+fn believed(frames: Vec<Frame>, stream: &Stream, layout: &ByteLayout) -> Vec<Frame> {
+    let sure = |f: &Frame| match f {
+        Frame::Record(p) => values(stream, p).is_some_and(|b| is_empty(layout, &b) || agrees(layout, &b) == Some(true)),
+        _ => false,
+    };
+    let is_record = |f: &Frame| matches!(f, Frame::Record(_));
+    let lone = frames.len() == 1;
+    let mut out = Vec::with_capacity(frames.len());
+    for run in frames.chunk_by(|a, b| is_record(a) && is_record(b)) {
+        let keep = lone || run.iter().any(sure);
+        out.extend(run.iter().cloned().map(|f| match f {
+            Frame::Record(p) if !keep => Frame::Loose(p),
+            other => other,
+        }));
+    }
     out
 }

@@ -271,7 +271,7 @@ impl Matcher<'_> {
         if k > 0 && left.len() < w.len() && w.get(..left.len()).is_some_and(|s| left.eq_ignore_ascii_case(s)) {
             self.run_out(p, cost, evidence);
         }
-        if self.lenient.slips && k > 0 || (self.lenient.slips && w.len() > 3) {
+        if self.lenient.slips && (k > 0 || w.len() > 3) {
             let end = self.token_end(p);
             let most = match w.len() {
                 0..=2 => 10,

@@ -117,7 +117,9 @@ impl Noise {
             Self::Talk => format!("Hi, it does not start any more. This is what it says:\n{text}thanks for any help!\n"),
             Self::Mark => format!("\u{FEFF}{text}"),
             Self::Slip(n, digit, letter) => each(&mut |l| {
-                let at = l.match_indices(*digit).nth(*n).map(|m| m.0);
+                // A bar in front of a value is a table's, whatever was meant.
+                let inside = |at: usize| *letter != '|' || l[..at].ends_with(|c: char| c.is_ascii_alphanumeric());
+                let at = l.match_indices(*digit).map(|m| m.0).filter(|&at| inside(at)).nth(*n);
                 at.map_or_else(|| l.to_owned(), |at| format!("{}{letter}{}", &l[..at], &l[at + 1..]))
             }),
         }
