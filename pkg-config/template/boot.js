@@ -21,7 +21,7 @@ async function start() {
     const app = await import(script);
     await app.default({ module_or_path: module });
   } catch (problem) {
-    window.faultleafPanic?.(`The app did not load. ${problem}`);
+    window.faultleafPanic?.(`${problem}`, "The app did not load");
   }
 }
 

@@ -7,13 +7,13 @@
   let shown = false;
 
   // The first message counts; what follows is only its echo.
-  window.faultleafPanic = (message) => {
+  window.faultleafPanic = (message, title = "The app stopped") => {
     console.error(message);
     if (shown) {
       return;
     }
     shown = true;
-    draw(String(message));
+    draw(String(message), title);
   };
 
   // Running out of memory or of stack is no panic of the app's own.
@@ -23,18 +23,19 @@
     }
   });
 
-  function draw(message) {
+  function draw(message, title) {
     const details = describe(message);
-    const title = part("h1", "The app stopped");
-    title.id = "panic-title";
-    title.tabIndex = -1;
+    const heading = part("h1", title);
+    heading.tabIndex = -1;
     const panel = part("main");
     panel.className = "panic";
-    panel.setAttribute("role", "alert");
     panel.append(
-      title,
-      part("p", "Something in the app went wrong. What you saved on this device is still there."),
-      row(button("Reload", () => location.reload()), copier("Copy details", details)),
+      heading,
+      part("p", "Something in the app went wrong. Reloading does not delete what is saved on this device."),
+      row(
+        button("Reload", () => location.reload()),
+        copier("Copy details", details),
+      ),
     );
     const draft = kept();
     if (draft) {
@@ -46,10 +47,15 @@
       );
     }
     panel.append(part("h2", "Details"), field("Details of the error", details));
-    panel.append(part("p", "If it stops again, open this address with ?reset-sw at the end. It fetches the app anew."));
-    document.title = "The app stopped · Faultleaf";
+    panel.append(
+      part("h2", "If it stops again"),
+      part("p", "The app's own files may be damaged. Fetching them anew needs a connection."),
+      row(button("Fetch the app anew", () => location.assign("/?reset-sw"))),
+    );
+    document.title = `${title} · Faultleaf`;
     document.body.replaceChildren(panel);
-    title.focus();
+    // A screen reader reads on from here.
+    heading.focus();
   }
 
   function describe(message) {

@@ -319,19 +319,26 @@ fn best_cut(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize) 
     const GOOD: i64 = 60;
     const EMPTY: i64 = 45;
     const BAD: i64 = -10;
+    // A record with a slip in it says neither yes nor no.
+    const UNCLEAR: i64 = 0;
     const SKIP: i64 = -4;
+    // Each stretch of loose bytes costs extra: one lost byte makes one stretch,
+    // a check that agrees by chance in a wrong place needs two.
+    const BREAK: i64 = -25;
     let n = layout.length as usize;
     let total = order.len();
     let mut best = vec![0_i64; total + 1];
     let mut take = vec![false; total + 1];
     for i in (head..total).rev() {
         let after = |k: usize| best.get(k).copied().unwrap_or(0);
-        let mut here = (after(i + 1) + SKIP, false);
+        let last = i + 1 == total || take.get(i + 1) == Some(&true);
+        let mut here = (after(i + 1) + SKIP + if last { BREAK } else { 0 }, false);
         if let Some(places) = order.get(i..i + n) {
             let worth = match values(stream, places) {
                 Some(b) if is_empty(layout, &b) => EMPTY,
                 Some(b) if agrees(layout, &b) == Some(true) => GOOD,
-                _ => BAD,
+                Some(_) => BAD,
+                None => UNCLEAR,
             };
             let score = after(i + n) + worth;
             if score >= here.0 {

@@ -4,7 +4,7 @@
 //! that hold nothing themselves, and only if the whole then reads strictly.
 
 use crate::markup::{body_start, why_ignored};
-use crate::matcher::{Lenient, match_at};
+use crate::matcher::{How, Lenient, match_at};
 use crate::scan::{LineHit, Role};
 use crate::session::Material;
 use crate::view::{View, is_space};
@@ -23,33 +23,67 @@ pub(crate) fn join(m: &mut Material) {
     }
 }
 
+/// A way to join.
+struct Joined {
+    /// The joined view, from where the entry begins.
+    view: View,
+    /// The entry in it.
+    hit: LineHit,
+    /// The segments below that it uses.
+    used: Vec<usize>,
+    /// Whether the last of them goes on with entries of its own.
+    shared: bool,
+}
+
 /// Tries to join segment `k` with those below. Gives the next one to look at.
 fn try_join(m: &mut Material, k: usize) -> Option<usize> {
-    let scan = m.scans.get(k)?;
-    let from = scan.open.as_ref()?.from;
-    let mut tails = vec![tail(&scan.view, from)];
-    let mut used = Vec::new();
-    let mut next = k + 1;
-    while used.len() + 1 < MOST_LINES && next < m.scans.len() {
-        let below = m.scans.get(next)?;
-        if m.joined.get(next) == Some(&true) {
-            return None;
+    let Joined { view, mut hit, used, shared } = search(m, k)?;
+    let last = *used.last()?;
+    let scan = m.scans.get_mut(k)?;
+    let open = scan.open.take()?;
+    if open.instead {
+        scan.hits.pop();
+    }
+    // The hits left of the joined entry keep their own cells.
+    if scan.hits.is_empty() {
+        scan.view = view;
+    } else {
+        scan.view = prepend(&scan.view, open.from, &view);
+        move_right(&mut hit, open.from);
+    }
+    scan.hits.push(hit);
+    scan.row = None;
+    for &u in used.iter().filter(|&&u| u != last || !shared) {
+        if let Some(j) = m.joined.get_mut(u) {
+            *j = true;
         }
+        if let Some(s) = m.scans.get_mut(u) {
+            s.row = None;
+            s.open = None;
+        }
+    }
+    Some(if shared { last } else { last + 1 })
+}
+
+fn search(m: &Material, k: usize) -> Option<Joined> {
+    let scan = m.scans.get(k)?;
+    let mut tails = vec![tail(&scan.view, scan.open.as_ref()?.from)];
+    let mut used = Vec::new();
+    let mut found: Option<Joined> = None;
+    let mut next = k + 1;
+    while used.len() + 1 < MOST_LINES && next < m.scans.len().min(k + 9) {
+        let below = m.scans.get(next)?;
         // A line with entries of its own can still begin with the end of ours.
         let first = below.hits.first().map(|h| h.hit.from);
         let whole = below.bare.as_ref().filter(|_| first.is_none()).unwrap_or(&below.view);
         let body = body_start(whole);
-        if first.is_some_and(|f| f <= body) {
-            return None;
+        if m.joined.get(next) == Some(&true) || first.is_some_and(|f| f <= body) {
+            break;
         }
         let lower = &head(whole, first.unwrap_or(whole.len()));
         let rest = lower.slice(body, lower.len());
-        let pager = why_ignored(lower, false) == "pager";
-        if pager || rest.iter().all(|&b| is_space(b)) {
+        if why_ignored(lower, false) == "pager" || rest.iter().all(|&b| is_space(b)) {
             next += 1;
-            if next > k + 8 {
-                return None;
-            }
             continue;
         }
         used.push(next);
@@ -64,43 +98,25 @@ fn try_join(m: &mut Material, k: usize) -> Option<usize> {
         }
         let head_end = tails.iter().map(View::len).min().unwrap_or(0);
         if let Some((view, hit)) = best(m, &longer).filter(|b| goes_on(m, k, b, head_end)) {
-            let last = next;
-            let scan = m.scans.get_mut(k)?;
-            if scan.open.as_ref().is_some_and(|o| o.instead) {
-                scan.hits.pop();
+            let cheaper = found.as_ref().is_none_or(|f| hit.hit.cost < f.hit.hit.cost);
+            let open_end = hit.hit.to >= view.len() && hit.hit.caps.last().is_some_and(|c| c.how == How::Short);
+            if cheaper {
+                found = Some(Joined { view, hit, used: used.clone(), shared: first.is_some() });
             }
-            // The hits left of the joined entry keep their own cells.
-            let shift = if scan.hits.is_empty() { view } else { prepend(&scan.view, from, &view) };
-            let mut hit = hit;
-            if !scan.hits.is_empty() {
-                move_right(&mut hit, from);
+            if !open_end {
+                break;
             }
-            scan.view = shift;
-            scan.hits.push(hit);
-            scan.open = None;
-            scan.row = None;
-            for &u in used.iter().filter(|&&u| u != last || first.is_none()) {
-                if let Some(j) = m.joined.get_mut(u) {
-                    *j = true;
-                }
-                if let Some(s) = m.scans.get_mut(u) {
-                    s.row = None;
-                    s.open = None;
-                }
-            }
-            return Some(if first.is_some() { last } else { last + 1 });
-        }
-        if first.is_some() {
-            return None;
+        } else if found.is_some() {
+            break;
         }
         // Go on only while some way of joining still runs into the end.
-        tails = longer.into_iter().filter(|t| runs_out(m, t)).collect();
-        if tails.is_empty() {
-            return None;
+        tails = longer.into_iter().filter(|t| runs_out(m, t) || found.is_some()).collect();
+        if first.is_some() || tails.is_empty() {
+            break;
         }
         next += 1;
     }
-    None
+    found
 }
 
 fn tail(view: &View, from: usize) -> View {

@@ -238,6 +238,16 @@ impl Matcher<'_> {
         while fits(self.view.byte(p + n)) && p + n < self.view.len() {
             n += 1;
         }
+        // A single bar in front of a digit is more likely a badly read 1 than the
+        // edge of a table cell.
+        let bar = n > 1
+            && self.view.byte(p + n - 1) == b'|'
+            && is_space(self.view.byte(p + n - 2))
+            && is_wordy(self.view.byte(p + n))
+            && self.view.bytes.iter().filter(|&&b| b == b'|').count() == 1;
+        if bar {
+            n -= 1;
+        }
         let ev = evidence + if n > 0 { self.weight(k) } else { 0 };
         for len in (n.saturating_sub(12).max(1)..=n).rev() {
             self.go(k + 1, p + len, cost, ev);

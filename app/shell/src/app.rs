@@ -5,7 +5,8 @@ use crate::platform::{page, storage, worker};
 use crate::read::work::Work;
 use crate::route::{self, Route};
 use crate::settings::{self, Settings};
-use crate::widgets::bits::{button, icon, line, nothing, tag};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title};
 use crate::widgets::toast::Toasts;
 use crate::{about, bench, books, consoles, read, text};
 use leptos::prelude::*;
@@ -32,10 +33,10 @@ pub struct App {
 /// Draws the app into the page.
 pub fn start() {
     let Some(root) = page::root() else { return };
-    leptos::mount::mount_to(root, frame).forget();
+    leptos::mount::mount_to_renderer(&root, frame).forget();
 }
 
-fn frame() -> AnyView {
+fn frame() -> Dom {
     let settings = settings::start();
     let shelf = Shelf::start();
     let toasts = Toasts::new();
@@ -61,17 +62,17 @@ fn frame() -> AnyView {
         Route::About => about::page(app),
         Route::Lost => lost(),
     };
-    view! {
-        <a class="skip" href="#main">"Skip to the page"</a>
-        {nav(app)}
-        <main id="main" tabindex="-1">
-            {update_bar(app)}
-            {move || if reading.get() { read::page(app) } else { nothing() }}
-            {other}
-        </main>
-        {toasts.view()}
-    }
-    .into_any()
+    let main = El::new("main").attr("id", "main").attr("tabindex", "-1").kids(vec![
+        update_bar(app),
+        Dom::live(move || if reading.get() { read::page(app) } else { nothing() }),
+        Dom::live(other),
+    ]);
+    Dom::many(vec![
+        link("skip", "#main", vec![Dom::text("Skip to the page")]),
+        nav(app),
+        main.done(),
+        toasts.view(),
+    ])
 }
 
 fn listen(app: App) {
@@ -88,7 +89,7 @@ fn listen(app: App) {
     }
 }
 
-fn nav(app: App) -> AnyView {
+fn nav(app: App) -> Dom {
     let items = [
         ("/read", "read", "Read"),
         ("/consoles", "console", "Consoles"),
@@ -96,20 +97,19 @@ fn nav(app: App) -> AnyView {
         ("/bench", "bench", "Bench"),
         ("/about", "about", "About"),
     ];
-    let items: Vec<AnyView> = items
+    let items: Vec<Dom> = items
         .into_iter()
         .map(|(path, picture, label)| {
-            let here = move || app.route.with(|r| (r.place() == path).then_some("page"));
-            view! {
-                <li><a href=path aria-current=here>{icon(picture)}<span>{label}</span></a></li>
-            }
-            .into_any()
+            let here = move || app.route.with(|r| (r.place() == path).then(|| "page".to_owned()));
+            let a = El::new("a").attr("href", path).live_attr("aria-current", here);
+            tag("li", "", vec![a.kid(icon(picture)).kid(line("span", "", label)).done()])
         })
         .collect();
-    view! { <nav class="places" aria-label="Places"><ul>{items}</ul></nav> }.into_any()
+    let nav = El::new("nav").class("places").attr("aria-label", "Places");
+    nav.kid(tag("ul", "", items)).done()
 }
 
-fn update_bar(app: App) -> AnyView {
+fn update_bar(app: App) -> Dom {
     let bar = move || {
         if !app.update.get() {
             return nothing();
@@ -124,14 +124,13 @@ fn update_bar(app: App) -> AnyView {
             button("plain", "", "Later", move || app.update.set(false)),
         ])
     };
-    view! { <div role="status" aria-live="polite">{bar}</div> }.into_any()
+    spoken("", vec![Dom::live(bar)])
 }
 
-fn lost() -> AnyView {
-    view! {
-        <h1 tabindex="-1">{text::LOST_TITLE}</h1>
-        <p>"This address leads to no page of the app."</p>
-        <p><a href="/read">"Read a fault log"</a></p>
-    }
-    .into_any()
+fn lost() -> Dom {
+    Dom::many(vec![
+        title(text::LOST_TITLE),
+        line("p", "", "This address leads to no page of the app."),
+        tag("p", "", vec![link("", "/read", vec![Dom::text(text::READ_TITLE)])]),
+    ])
 }

@@ -4,11 +4,12 @@
 use crate::app::App;
 use crate::books::port;
 use crate::text;
-use crate::widgets::bits::{bullets, icon, line, tag};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{bullets, icon, line, section, tag, title};
 use leptos::prelude::*;
 
 /// The page.
-pub fn page(app: App) -> AnyView {
+pub fn page(app: App) -> Dom {
     let ports = move || {
         let mut out = Vec::new();
         for held in app.shelf.held.get() {
@@ -20,20 +21,16 @@ pub fn page(app: App) -> AnyView {
                 out.push(port::view(&held.book.model));
             }
         }
-        out
+        Dom::many(out)
     };
-    view! {
-        <h1 tabindex="-1">{text::BENCH_TITLE}</h1>
-        <p class="note">{icon("info")}<span>{text::BENCH_NOT_YET}</span></p>
-        <section aria-labelledby="port-cautions">
-            <h2 id="port-cautions">"Before you connect to a service port"</h2>
-            {bullets(text::PORT_CAUTIONS.iter().map(|c| (*c).to_owned()))}
-            <p class="small">{text::PORT_SOURCE}</p>
-        </section>
-        <section aria-labelledby="ports">
-            <h2 id="ports">"Service ports"</h2>
-            {ports}
-        </section>
-    }
-    .into_any()
+    let cautions = vec![
+        bullets(text::PORT_CAUTIONS.iter().map(|c| (*c).to_owned())),
+        line("p", "small", text::PORT_SOURCE),
+    ];
+    Dom::many(vec![
+        title(text::BENCH_TITLE),
+        tag("p", "note", vec![icon("info"), line("span", "", text::BENCH_NOT_YET)]),
+        section("port-cautions", "Before you connect to a service port", cautions),
+        section("ports", "Service ports", vec![Dom::live(ports)]),
+    ])
 }

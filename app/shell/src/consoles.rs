@@ -3,11 +3,12 @@
 
 use crate::app::App;
 use crate::text;
-use crate::widgets::bits::{button, icon, line, nothing, tag};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{button, icon, line, link, nothing, tag, title};
 use leptos::prelude::*;
 
 /// The page.
-pub fn page(app: App) -> AnyView {
+pub fn page(app: App) -> Dom {
     let draft = move || {
         let text = app.work.text.get();
         if text.trim().is_empty() {
@@ -23,14 +24,14 @@ pub fn page(app: App) -> AnyView {
             button("plain", "copy", "Copy the log", move || copy(app)),
         ])
     };
-    view! {
-        <h1 tabindex="-1">{text::CONSOLES_TITLE}</h1>
-        <p class="note">{icon("info")}<span>{text::CONSOLES_NOT_YET}</span></p>
-        <h2>"The log on this device"</h2>
-        {draft}
-        <p><a href="/read">"Go to the reading, to copy, share or print it"</a></p>
-    }
-    .into_any()
+    let more = link("", "/read", vec![Dom::text("Go to the reading, to copy, share or print it")]);
+    Dom::many(vec![
+        title(text::CONSOLES_TITLE),
+        tag("p", "note", vec![icon("info"), line("span", "", text::CONSOLES_NOT_YET)]),
+        line("h2", "", "The log on this device"),
+        Dom::live(draft),
+        tag("p", "", vec![more]),
+    ])
 }
 
 fn copy(app: App) {

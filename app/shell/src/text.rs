@@ -42,6 +42,8 @@ pub const BOOKS_LEAD: &str =
     "A code book says how a console family writes its fault log and what the codes mean. All books here are tried on every text.";
 pub const DEMO: &str =
     "Invented demonstration data. The maker, the consoles and every value in this book are made up.";
+pub const BOOK_FILE: &str =
+    "A code book is a JSON file of format 1. It is checked before it is opened, and read on this device only.";
 pub const BOOK_REFUSED: &str = "This file was not opened. All problems found in it:";
 pub const BOOK_SESSION: &str =
     "This book is open until you close the page. It could not be kept on the device.";

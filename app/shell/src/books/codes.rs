@@ -1,7 +1,8 @@
 //! The code table of a book, with a search.
 
 use crate::read::meaning;
-use crate::widgets::bits::{count, line, nothing, tag};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{count, field, line, nothing, tag};
 use codebook::Book;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -10,7 +11,7 @@ use std::rc::Rc;
 const FIRST: usize = 40;
 
 /// The search and the rows that fit.
-pub fn view(book: Rc<Book>, board: Signal<String>) -> AnyView {
+pub fn view(book: Rc<Book>, board: Signal<String>) -> Dom {
     let held = StoredValue::new_local(book);
     let query = RwSignal::new(String::new());
     let rows = move || {
@@ -19,25 +20,19 @@ pub fn view(book: Rc<Book>, board: Signal<String>) -> AnyView {
         let board = (!board.is_empty()).then_some(board);
         let found = find(&book, &query.get());
         let total = found.len();
-        let items: Vec<AnyView> =
+        let items: Vec<Dom> =
             found.iter().take(FIRST).map(|c| row(&book, c, board.as_deref())).collect();
         let more = if total > FIRST {
             line("p", "small", "The first ".to_owned() + &FIRST.to_string() + " are shown. Type to find others.")
         } else {
             nothing()
         };
-        vec![line("p", "small", count(total, "code", "codes")), tag("ul", "codes", items), more]
+        Dom::many(vec![line("p", "small", count(total, "code", "codes")), tag("ul", "codes", items), more])
     };
-    view! {
-        <label class="field">
-            <span>"Find a code, or a word of its meaning"</span>
-            <input class="mono" type="search" autocapitalize="off" autocomplete="off" spellcheck="false"
-                prop:value=move || query.get()
-                on:input=move |ev| query.set(event_target_value(&ev)) />
-        </label>
-        <div aria-live="polite">{rows}</div>
-    }
-    .into_any()
+    Dom::many(vec![
+        field("Find a code, or a word of its meaning", "search", query),
+        El::new("div").attr("aria-live", "polite").kid(Dom::live(rows)).done(),
+    ])
 }
 
 /// Patterns of the table that fit: by the code itself, or by a word.
@@ -62,7 +57,7 @@ fn find(book: &Book, query: &str) -> Vec<String> {
     out
 }
 
-fn row(book: &Book, pattern: &str, board: Option<&str>) -> AnyView {
+fn row(book: &Book, pattern: &str, board: Option<&str>) -> Dom {
     let found = book.lookup(pattern, None, board).into_iter().find(|f| f.pattern == pattern);
     let Some(f) = found else { return nothing() };
     let mut parts = vec![tag("div", "entry-top", vec![

@@ -3,37 +3,37 @@
 use super::{codes, port};
 use crate::app::App;
 use crate::text;
-use crate::widgets::bits::{bullets, button, fold, icon, line, nothing, pair, tag, words};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{
+    bullets, button, fold, icon, line, link, nothing, pair, tag, title, words,
+};
 use crate::widgets::boards;
 use codebook::model::{BenchCheck, Cause, CodeBook, Layout, Repair};
 use leptos::prelude::*;
 use std::rc::Rc;
 
 /// The page of a book.
-pub fn page(app: App, id: &str) -> AnyView {
+pub fn page(app: App, id: &str) -> Dom {
     let id = id.to_owned();
     let body = move || match app.shelf.find(&id) {
         Some(held) => book(app, &held),
         None if app.shelf.ready.get() => tag("div", "", vec![
-            view! { <h1 tabindex="-1">"No such book"</h1> }.into_any(),
+            title("No such book"),
             line("p", "", "This book is not on this device. Open its file under Books."),
         ]),
         None => line("p", "", "Opening the book"),
     };
-    view! {
-        <p><a class="back" href="/books">{icon("left")}<span>"All books"</span></a></p>
-        {body}
-    }
-    .into_any()
+    let back = link("back", "/books", vec![icon("left"), line("span", "", "All books")]);
+    Dom::many(vec![tag("p", "", vec![back]), Dom::live(body)])
 }
 
-fn book(app: App, held: &super::shelf::Held) -> AnyView {
+fn book(app: App, held: &super::shelf::Held) -> Dom {
     let m = &held.book.model;
     let id = m.id.clone();
     let mine = id.clone();
     let now = Signal::derive(move || app.work.boards.with(|b| b.get(&mine).cloned().unwrap_or_default()));
     let mut parts = vec![
-        view! { <h1 tabindex="-1">{m.name.clone()}</h1> }.into_any(),
+        title(m.name.clone()),
         if held.demo {
             tag("p", "mark warn", vec![icon("info"), line("span", "", text::DEMO)])
         } else {
@@ -74,11 +74,11 @@ fn book(app: App, held: &super::shelf::Held) -> AnyView {
     tag("article", "book", parts)
 }
 
-fn list(title: &'static str, items: impl Iterator<Item = (String, Vec<String>)>) -> AnyView {
-    section(title, items.collect())
+fn list(title: &'static str, items: impl Iterator<Item = (String, Vec<String>)>) -> Dom {
+    things(title, items.collect())
 }
 
-fn section(title: &'static str, items: Vec<(String, Vec<String>)>) -> AnyView {
+fn things(heading: &'static str, items: Vec<(String, Vec<String>)>) -> Dom {
     if items.is_empty() {
         return nothing();
     }
@@ -88,10 +88,10 @@ fn section(title: &'static str, items: Vec<(String, Vec<String>)>) -> AnyView {
         parts.extend(lines.into_iter().filter(|l| !l.is_empty()).map(|l| line("p", "small", l)));
         out.push(tag("div", "thing", parts));
     }
-    fold(title, false, out)
+    fold(heading, false, out)
 }
 
-fn steps(m: &CodeBook) -> AnyView {
+fn steps(m: &CodeBook) -> Dom {
     let items = m.steps.iter().map(|s| {
         let mut lines = vec![s.about.clone()];
         if !s.rails.is_empty() {
@@ -105,7 +105,7 @@ fn steps(m: &CodeBook) -> AnyView {
     list("Power-up steps", items)
 }
 
-fn rails(m: &CodeBook) -> AnyView {
+fn rails(m: &CodeBook) -> Dom {
     let items = m.rails.iter().map(|r| {
         let volts = r.volts.map(|v| ", ".to_owned() + &v.to_string() + " V").unwrap_or_default();
         let at = if r.at.is_empty() { String::new() } else { "Measure at: ".to_owned() + &r.at };
@@ -114,7 +114,7 @@ fn rails(m: &CodeBook) -> AnyView {
     list("Rails", items)
 }
 
-fn layouts(m: &CodeBook) -> AnyView {
+fn layouts(m: &CodeBook) -> Dom {
     let mut out = Vec::new();
     for l in &m.layouts {
         let example = match l {
@@ -168,7 +168,7 @@ fn or_none(risk: &str) -> &str {
     if risk.is_empty() { "not stated" } else { risk }
 }
 
-fn sources(m: &CodeBook) -> AnyView {
+fn sources(m: &CodeBook) -> Dom {
     let mut pairs = vec![pair("Id", m.id.clone()), pair("Version", m.version.clone()), pair("Licence", m.licence.clone())];
     if !m.maker.is_empty() {
         pairs.push(pair("Maker", m.maker.clone()));

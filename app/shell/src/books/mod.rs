@@ -9,13 +9,16 @@ use crate::app::App;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{button, count, icon, line, nothing, tag, with_code};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{
+    button, count, icon, line, link, nothing, section, spoken, tag, title, with_code,
+};
 use codebook::Problem;
 use leptos::prelude::*;
 use shelf::Held;
 
 /// The list of books.
-pub fn page(app: App) -> AnyView {
+pub fn page(app: App) -> Dom {
     let problems: RwSignal<Vec<Problem>, LocalStorage> = RwSignal::new_local(Vec::new());
     let list = move || {
         let held = app.shelf.held.get();
@@ -24,28 +27,23 @@ pub fn page(app: App) -> AnyView {
         }
         tag("ul", "shelf", held.iter().map(item).collect())
     };
-    view! {
-        <h1 tabindex="-1">{text::BOOKS_TITLE}</h1>
-        <p class="lead">{text::BOOKS_LEAD}</p>
-        {list}
-        <section aria-labelledby="open-book">
-            <h2 id="open-book">"Open a code book file"</h2>
-            <p>"A code book is a JSON file of format 1. It is checked before it is opened, and read on this device only."</p>
-            <input type="file" accept=".json,application/json,text/plain" id="book-file" class="unseen" tabindex="-1"
-                aria-label="Code book file"
-                on:change=move |ev| {
-                    if let Some(file) = files::chosen(&event_target(&ev)) {
-                        open(app, file, problems);
-                    }
-                } />
-            {button("main", "open", "Open a file", || page::tap("book-file"))}
-            <div role="status" aria-live="polite">{move || refused(&problems.get())}</div>
-        </section>
-    }
-    .into_any()
+    let input = files::input("book-file", ".json,application/json,text/plain", "Code book file", move |file| {
+        open(app, file, problems);
+    });
+    Dom::many(vec![
+        title(text::BOOKS_TITLE),
+        line("p", "lead", text::BOOKS_LEAD),
+        Dom::live(list),
+        section("open-book", "Open a code book file", vec![
+            line("p", "", text::BOOK_FILE),
+            input,
+            button("main", "open", "Open a file", || page::tap("book-file")),
+            spoken("", vec![Dom::live(move || refused(&problems.get()))]),
+        ]),
+    ])
 }
 
-fn item(held: &Held) -> AnyView {
+fn item(held: &Held) -> Dom {
     let m = &held.book.model;
     let href = "/books/".to_owned() + &m.id;
     let facts = [
@@ -61,14 +59,12 @@ fn item(held: &Held) -> AnyView {
     } else {
         tag("p", "mark warn", vec![icon("info"), line("span", "", text::BOOK_SESSION)])
     };
-    view! {
-        <li>
-            <a class="book-link" href=href>{icon("book")}<span>{m.name.clone()}</span></a>
-            <p class="small">{m.maker.clone()}" · "{facts}" · version "{m.version.clone()}</p>
-            {mark}
-        </li>
-    }
-    .into_any()
+    let facts = [m.maker.as_str(), &facts, &("version ".to_owned() + &m.version)].join(" · ");
+    tag("li", "", vec![
+        link("book-link", &href, vec![icon("book"), line("span", "", m.name.clone())]),
+        line("p", "small", facts),
+        mark,
+    ])
 }
 
 fn open(app: App, file: web_sys::File, problems: RwSignal<Vec<Problem>, LocalStorage>) {
@@ -88,7 +84,7 @@ fn open(app: App, file: web_sys::File, problems: RwSignal<Vec<Problem>, LocalSto
     });
 }
 
-fn refused(problems: &[Problem]) -> AnyView {
+fn refused(problems: &[Problem]) -> Dom {
     if problems.is_empty() {
         return nothing();
     }

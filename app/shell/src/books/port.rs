@@ -1,11 +1,11 @@
 //! The service port of a family: pads, level, speed.
 
+use crate::platform::dom::Dom;
 use crate::widgets::bits::{bullets, line, nothing, pair, tag};
 use codebook::model::CodeBook;
-use leptos::prelude::*;
 
 /// All about the port, or nothing when the book says nothing.
-pub fn view(book: &CodeBook) -> AnyView {
+pub fn view(book: &CodeBook) -> Dom {
     let Some(port) = &book.service_port else { return nothing() };
     let mut parts = Vec::new();
     parts.push(tag("dl", "pairs", vec![

@@ -43,11 +43,6 @@ pub fn select(area: &HtmlTextAreaElement, from: usize, to: usize) {
     drop(area.set_selection_range(at(from), at(to)));
 }
 
-/// Tells the phone's keyboard to leave the words alone.
-pub fn no_autocorrect(area: &HtmlTextAreaElement) {
-    drop(area.set_attribute("autocorrect", "off"));
-}
-
 fn range(area: &HtmlTextAreaElement) -> (u32, u32) {
     let end = units(&area.value());
     let from = area.selection_start().ok().flatten().unwrap_or(end);

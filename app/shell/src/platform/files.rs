@@ -1,16 +1,30 @@
 //! Files from the device and from this site.
 
+use super::dom::{Dom, El};
 use js_sys::Uint8Array;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, File, HtmlInputElement, Response, Url};
 
-/// The file chosen in a file input; the input is emptied so that the same file
-/// can be chosen again.
-pub fn chosen(input: &HtmlInputElement) -> Option<File> {
-    let file = input.files().and_then(|list| list.get(0));
-    input.set_value("");
-    file
+/// A file input that is not seen; a button taps it (`page::tap`). It is emptied
+/// after each choice, so that the same file can be chosen again.
+pub fn input(id: &str, accept: &str, label: &str, chosen: impl Fn(File) + 'static) -> Dom {
+    let input = El::new("input")
+        .attr("type", "file")
+        .attr("id", id)
+        .attr("accept", accept)
+        .attr("aria-label", label)
+        .attr("tabindex", "-1")
+        .class("unseen");
+    let node: HtmlInputElement = input.node().clone().unchecked_into();
+    let take = move |_| {
+        let file = node.files().and_then(|list| list.get(0));
+        node.set_value("");
+        if let Some(file) = file {
+            chosen(file);
+        }
+    };
+    input.on("change", take).done()
 }
 
 /// All bytes of a file.

@@ -7,6 +7,7 @@
 pub mod caret;
 pub mod clipboard;
 pub mod clock;
+pub mod dom;
 pub mod files;
 pub mod markup;
 pub mod page;

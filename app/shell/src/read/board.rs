@@ -2,13 +2,14 @@
 
 use super::work::Seen;
 use crate::app::App;
-use crate::widgets::bits::{fold, line, nothing, tag};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{fold, line, nothing, section as part};
 use crate::widgets::boards;
 use leptos::prelude::*;
 use std::rc::Rc;
 
 /// The section, or nothing when no book of this text has boards.
-pub fn section(app: App, seen: &Seen) -> AnyView {
+pub fn section(app: App, seen: &Seen) -> Dom {
     let outcome = &seen.outcome;
     let mut parts = Vec::new();
     for book in &outcome.books {
@@ -33,12 +34,6 @@ pub fn section(app: App, seen: &Seen) -> AnyView {
     if parts.is_empty() {
         return nothing();
     }
-    view! {
-        <section aria-labelledby="board">
-            <h2 id="board">"Board revision"</h2>
-            {line("p", "small", "Some codes mean other things on other boards.")}
-            {tag("div", "", parts)}
-        </section>
-    }
-    .into_any()
+    parts.insert(0, line("p", "small", "Some codes mean other things on other boards."));
+    part("board", "Board revision", parts)
 }

@@ -5,7 +5,10 @@ use super::sheet::{Doubt, Sheet};
 use super::when;
 use super::work::Outcome;
 use crate::app::App;
-use crate::widgets::bits::{button, icon, line, nothing, sentence, tag, words};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{
+    button, icon, line, nothing, section as part, sentence, tag, words,
+};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -13,7 +16,7 @@ use std::rc::Rc;
 const FIRST: usize = 20;
 
 /// The section, or nothing when all is clear.
-pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> AnyView {
+pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     let all = doubts(outcome);
     if all.is_empty() {
         return nothing();
@@ -33,16 +36,9 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> AnyView {
         } else {
             nothing()
         };
-        view! {
-            <section aria-labelledby="to-check">
-                <h2 id="to-check" tabindex="-1">"To check"</h2>
-                {tag("ul", "doubts", items)}
-                {rest}
-            </section>
-        }
-        .into_any()
+        part("to-check", "To check", vec![tag("ul", "doubts", items), rest])
     };
-    body.into_any()
+    Dom::live(body)
 }
 
 /// All guesses and unreadable lines, in the order of the text.
@@ -85,7 +81,7 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
     out
 }
 
-fn item(app: App, doubt: &Doubt, sheet: Sheet) -> AnyView {
+fn item(app: App, doubt: &Doubt, sheet: Sheet) -> Dom {
     let mut parts = vec![doubt.head()];
     parts.push(line("p", "why", sentence(&doubt.why)));
     let mut buttons = Vec::new();
@@ -108,7 +104,7 @@ fn item(app: App, doubt: &Doubt, sheet: Sheet) -> AnyView {
 
 impl Doubt {
     /// The line in question, with the doubtful characters set off.
-    pub fn head(&self) -> AnyView {
+    pub fn head(&self) -> Dom {
         let (class, picture, word) = if self.guess {
             ("mark warn", "guess", "Guess")
         } else {

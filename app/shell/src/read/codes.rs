@@ -3,26 +3,25 @@
 
 use super::work::Seen;
 use crate::app::App;
-use crate::widgets::bits::{count, fold, icon, line, nothing, pair, tag, words};
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{
+    count, fold, icon, line, nothing, pair, section as part, tag, words,
+};
 use codebook::Found;
 use leptos::prelude::*;
 use reading::explain::{CAUTION, CodeRow};
 
 /// The section.
-pub fn section(app: App, seen: &Seen) -> AnyView {
+pub fn section(app: App, seen: &Seen) -> Dom {
     let style = app.settings.get_untracked().clock();
-    let rows: Vec<AnyView> = seen.told.codes.iter().map(|row| item(row, style)).collect();
-    view! {
-        <section aria-labelledby="codes">
-            <h2 id="codes">"What the codes say"</h2>
-            <p class="caution">{icon("caution")}<span>{CAUTION}</span></p>
-            {tag("ul", "codes", rows)}
-        </section>
-    }
-    .into_any()
+    let rows: Vec<Dom> = seen.told.codes.iter().map(|row| item(row, style)).collect();
+    part("codes", "What the codes say", vec![
+        tag("p", "caution", vec![icon("caution"), line("span", "", CAUTION)]),
+        tag("ul", "codes", rows),
+    ])
 }
 
-fn item(row: &CodeRow, style: crate::platform::clock::Style) -> AnyView {
+fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
     let mut found = row.found.iter();
     let first = found.next();
     let title = first.map_or_else(|| "not in the code book".to_owned(), |f| f.title.clone());
@@ -67,7 +66,7 @@ fn item(row: &CodeRow, style: crate::platform::clock::Style) -> AnyView {
     if !pairs.is_empty() {
         parts.push(tag("dl", "pairs", pairs));
     }
-    let others: Vec<AnyView> = found.map(other).collect();
+    let others: Vec<Dom> = found.map(other).collect();
     if !others.is_empty() {
         let title = count(others.len(), "wider row fits too", "wider rows fit too");
         parts.push(fold(title, false, others));
@@ -80,7 +79,7 @@ fn steps(row: &CodeRow) -> String {
 }
 
 /// What the controller noticed, and what that does not prove.
-pub fn meaning(f: &Found) -> Vec<AnyView> {
+pub fn meaning(f: &Found) -> Vec<Dom> {
     let mut out = Vec::new();
     if !f.meaning.is_empty() {
         out.push(line("p", "", f.meaning.clone()));
@@ -96,7 +95,7 @@ pub fn meaning(f: &Found) -> Vec<AnyView> {
     out
 }
 
-fn other(f: &Found) -> AnyView {
+fn other(f: &Found) -> Dom {
     let mut parts = vec![tag("p", "", vec![
         line("b", "mono", f.pattern.clone()),
         words(" "),

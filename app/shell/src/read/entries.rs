@@ -3,6 +3,7 @@
 use super::when as words_for;
 use super::work::{Seen, guess_key};
 use crate::app::App;
+use crate::platform::dom::{Dom, El};
 use crate::platform::page;
 use crate::widgets::bits::{button, count, icon, line, nothing, tag, words};
 use crate::widgets::segment::segment;
@@ -19,7 +20,7 @@ const AT_ONCE: usize = 10;
 const FIRST: usize = 60;
 
 /// The list with its heading.
-pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
+pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
     let held = StoredValue::new_local(seen.clone());
     let limit = RwSignal::new(AT_ONCE);
     page::after_paint(move || limit.update(|l| *l = (*l).max(FIRST)));
@@ -40,20 +41,21 @@ pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
         } else {
             nothing()
         };
-        vec![tag("ol", "entries", out), more]
+        Dom::many(vec![tag("ol", "entries", out), more])
     };
-    view! {
-        <section aria-labelledby="entries">
-            <div class="head">
-                <h2 id="entries">"Entries"</h2>
-                {segment("Order", "entry-order", &["Newest first", "As pasted"],
-                    Signal::derive(move || usize::from(as_pasted.get())),
-                    move |n| as_pasted.set(n == 1))}
-            </div>
-            {list}
-        </section>
-    }
-    .into_any()
+    let heading = El::new("h2").attr("id", "entries").attr("tabindex", "-1").text("Entries");
+    let sorting = segment(
+        "Order",
+        "entry-order",
+        &["Newest first", "As pasted"],
+        Signal::derive(move || usize::from(as_pasted.get())),
+        move |n| as_pasted.set(n == 1),
+    );
+    El::new("section")
+        .attr("aria-labelledby", "entries")
+        .kid(tag("div", "head", vec![heading.done(), sorting]))
+        .kid(Dom::live(list))
+        .done()
 }
 
 fn order(seen: &Seen, as_pasted: bool) -> Vec<&Entry> {
@@ -75,7 +77,7 @@ fn item(
     entry: &Entry,
     style: crate::platform::clock::Style,
     confirmed: &BTreeSet<String>,
-) -> AnyView {
+) -> Dom {
     let field = |name: &str| field_text(entry, name).unwrap_or_default();
     let code = field("code");
     let title = seen
@@ -116,7 +118,7 @@ fn item(
     ])
 }
 
-fn marks(entry: &Entry, confirmed: &BTreeSet<String>) -> Vec<AnyView> {
+fn marks(entry: &Entry, confirmed: &BTreeSet<String>) -> Vec<Dom> {
     let mut out = Vec::new();
     for g in &entry.guesses {
         let what = [g.from.as_str(), " read as ", &g.to].concat();

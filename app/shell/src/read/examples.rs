@@ -4,6 +4,7 @@
 use crate::app::App;
 use crate::platform::{files, page};
 use crate::text;
+use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{line, nothing, tag};
 use leptos::prelude::*;
 use serde_json::Value;
@@ -11,7 +12,7 @@ use serde_json::Value;
 const FOLDER: &str = "/demo/";
 
 /// The list; it is fetched when it is first wanted.
-pub fn list(app: App, open: RwSignal<bool>) -> AnyView {
+pub fn list(app: App, open: RwSignal<bool>) -> Dom {
     let rows: RwSignal<Option<Vec<Value>>> = RwSignal::new(None);
     leptos::task::spawn_local(async move {
         let bytes = files::fetch("/demo/index.json").await.unwrap_or_default();
@@ -22,18 +23,15 @@ pub fn list(app: App, open: RwSignal<bool>) -> AnyView {
         Some(rows) if rows.is_empty() => line("p", "", text::NO_EXAMPLES),
         Some(rows) => tag("div", "examples", rows.iter().map(|r| item(app, r, open)).collect()),
     };
-    view! { <p class="small">{text::DEMO}</p>{view} }.into_any()
+    Dom::many(vec![line("p", "small", text::DEMO), Dom::live(view)])
 }
 
-fn item(app: App, row: &Value, open: RwSignal<bool>) -> AnyView {
+fn item(app: App, row: &Value, open: RwSignal<bool>) -> Dom {
     let text = |key: &str| row.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
     let file = text("file");
-    view! {
-        <button type="button" class="plain example" on:click=move |_| take(app, file.clone(), open)>
-            <span><b>{text("title")}</b>{line("span", "small", text("about"))}</span>
-        </button>
-    }
-    .into_any()
+    let words = vec![line("b", "", text("title")), line("span", "small", text("about"))];
+    let button = El::new("button").attr("type", "button").class("plain example");
+    button.kid(tag("span", "", words)).on("click", move |_| take(app, file.clone(), open)).done()
 }
 
 fn take(app: App, file: String, open: RwSignal<bool>) {

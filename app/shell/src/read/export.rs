@@ -3,13 +3,13 @@
 use super::work::Seen;
 use crate::app::App;
 use crate::platform::{clipboard, page, share, worker};
-use crate::widgets::bits::{button, tag};
-use leptos::prelude::*;
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{button, line, section as part, tag};
 use reading::report;
 use std::rc::Rc;
 
 /// The buttons.
-pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
+pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
     let (a, b, c) = (seen.clone(), seen.clone(), seen.clone());
     let mut buttons = vec![
         button("plain", "copy", "Copy as text", move || copy(app, plain(&a))),
@@ -19,15 +19,9 @@ pub fn section(app: App, seen: &Rc<Seen>) -> AnyView {
         buttons.push(button("plain", "share", "Share", move || send(app, plain(&c))));
     }
     buttons.push(button("plain", "print", "Print", page::print));
-    let buttons = tag("div", "row", buttons);
-    view! {
-        <section class="no-print" aria-labelledby="take">
-            <h2 id="take">"Take it with you"</h2>
-            {buttons}
-        </section>
-        <p class="print-only">{"Read with Faultleaf, build ".to_owned() + &worker::build_id().unwrap_or_default()}</p>
-    }
-    .into_any()
+    let take = part("take", "Take it with you", vec![tag("div", "row", buttons)]);
+    let build = "Read with Faultleaf, build ".to_owned() + &worker::build_id().unwrap_or_default();
+    Dom::many(vec![tag("div", "no-print", vec![take]), line("p", "print-only", build)])
 }
 
 fn plain(seen: &Seen) -> String {

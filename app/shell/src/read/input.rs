@@ -3,23 +3,36 @@
 use super::{examples, keys, photo};
 use crate::app::App;
 use crate::platform::{caret, clipboard, page};
+use crate::platform::dom::{Dom, El};
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, line, nothing, tag};
-use leptos::html;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, HtmlTextAreaElement};
 
+/// The text box, for those who write into it.
+pub type Area = StoredValue<HtmlTextAreaElement, LocalStorage>;
+
+/// What keeps a phone's keyboard from changing a log.
+const PLAIN: [(&str, &str); 5] = [
+    ("autocapitalize", "off"),
+    ("autocomplete", "off"),
+    ("autocorrect", "off"),
+    ("spellcheck", "false"),
+    ("translate", "no"),
+];
+
 /// The box with its buttons.
-pub fn panel(app: App) -> AnyView {
-    let area: NodeRef<html::Textarea> = NodeRef::new();
+pub fn panel(app: App) -> Dom {
     let work = app.work;
-    Effect::new(move |_| {
-        if let Some(a) = area.get() {
-            caret::no_autocorrect(&a);
-        }
-    });
+    let text_box = El::new("textarea")
+        .attr("id", "log-text")
+        .class("log")
+        .attr("rows", "5")
+        .attr("placeholder", "Paste or type here");
+    let text_box = PLAIN.into_iter().fold(text_box, |el, (name, value)| el.attr(name, value));
+    let area: Area = StoredValue::new_local(text_box.node().clone().unchecked_into());
     let lead = move || {
         if work.text.with(String::is_empty) { line("p", "lead", text::READ_LEAD) } else { nothing() }
     };
@@ -41,35 +54,34 @@ pub fn panel(app: App) -> AnyView {
     let empty = Memo::new(move |_| work.text.with(String::is_empty));
     let second = move || {
         if empty.get() {
-            vec![button("plain", "example", "Try an example", move || examples_open.update(|o| *o = !*o))]
+            button("plain", "example", "Try an example", move || examples_open.update(|o| *o = !*o))
         } else {
-            vec![changed(app), button("plain", "clear", "Clear", move || work.clear())]
+            Dom::many(vec![changed(app), button("plain", "clear", "Clear", move || work.clear())])
         }
     };
-    view! {
-        {lead}
-        <label class="unseen" for="log-text">"Fault log text"</label>
-        <textarea id="log-text" class="log" node_ref=area rows="5"
-            autocapitalize="off" autocomplete="off" spellcheck="false" translate="no"
-            placeholder="Paste or type here"
-            inputmode=move || if work.own_keys.get() { "none" } else { "text" }
-            prop:value=move || work.text.get()
-            on:input=move |ev| typed(app, &event_target_value(&ev), &ev)
-            on:paste=move |ev| pasted(app, area, &ev)></textarea>
-        {hint}
-        {key_row}
-        <div class="row">
-            {button("main", "paste", "Paste", move || paste(app))}
-            {from_photo}
-            {second}
-        </div>
-        {more}
-    }
-    .into_any()
+    let text_box = text_box
+        .live_attr("inputmode", move || Some(if work.own_keys.get() { "none" } else { "text" }.to_owned()))
+        .live_prop("value", move || work.text.get().into())
+        .on("input", move |event| typed(app, &event_target_value(&event), &event))
+        .on("paste", move |event| pasted(app, area, &event));
+    let label = El::new("label").class("unseen").attr("for", "log-text").text("Fault log text");
+    Dom::many(vec![
+        Dom::live(lead),
+        label.done(),
+        text_box.done(),
+        Dom::live(hint),
+        Dom::live(key_row),
+        tag("div", "row", vec![
+            button("main", "paste", "Paste", move || paste(app)),
+            Dom::live(from_photo),
+            Dom::live(second),
+        ]),
+        Dom::live(more),
+    ])
 }
 
 /// A way back to the pasted text, where the text was changed since.
-fn changed(app: App) -> AnyView {
+fn changed(app: App) -> Dom {
     let work = app.work;
     let differs = Memo::new(move |_| {
         work.original.with(|o| !o.is_empty() && work.text.with(|t| t != o))
@@ -84,7 +96,7 @@ fn changed(app: App) -> AnyView {
             app.toasts.undoable("The pasted text is back", move || work.put(before.clone()));
         })
     };
-    view.into_any()
+    Dom::live(view)
 }
 
 fn typed(app: App, value: &str, event: &web_sys::Event) {
@@ -100,11 +112,10 @@ fn typed(app: App, value: &str, event: &web_sys::Event) {
 
 /// A paste with a table in it is put in as rows; any other paste is the
 /// browser's own work and comes back as an input event.
-fn pasted(app: App, area: NodeRef<html::Textarea>, event: &ClipboardEvent) {
-    let (Some(table), Some(area)) = (clipboard::table_in(event), area.get_untracked()) else { return };
+fn pasted(app: App, area: Area, event: &web_sys::Event) {
+    let Some(table) = event.dyn_ref::<ClipboardEvent>().and_then(clipboard::table_in) else { return };
     event.prevent_default();
-    let area: HtmlTextAreaElement = area;
-    let value = caret::insert(&area, &table);
+    let value = area.with_value(|area| caret::insert(area, &table));
     app.work.opened(value);
 }
 
@@ -129,16 +140,16 @@ fn paste(app: App) {
 }
 
 /// Progress of a long text, with a way to stop.
-pub fn progress(app: App) -> AnyView {
+pub fn progress(app: App) -> Dom {
     let work = app.work;
     let view = move || {
         let Some((done, total)) = work.progress.get() else { return nothing() };
         let percent = (done * 100).checked_div(total).unwrap_or(0).to_string();
         tag("div", "progress", vec![
             line("label", "", "Reading a long text: ".to_owned() + &percent + " %"),
-            view! { <progress max="100" value=percent.clone() aria-label="Reading"></progress> }.into_any(),
+            El::new("progress").attr("max", "100").attr("value", &percent).attr("aria-label", "Reading").done(),
             button("plain", "close", "Cancel", move || work.cancel()),
         ])
     };
-    view.into_any()
+    Dom::live(view)
 }

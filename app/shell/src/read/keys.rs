@@ -2,22 +2,21 @@
 //! words, and a line that says what comes next. The keys write at the caret, so
 //! the device's keyboard can stay closed.
 
+use super::input::Area;
 use crate::app::App;
 use crate::platform::caret;
-use crate::widgets::bits::{button, icon, line, nothing, tag, words};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{button, icon, line, nothing, spoken, tag, words};
 use codebook::model::{Encoding, Layout, Part};
-use leptos::html;
 use leptos::prelude::*;
 use reading::typing;
-
-type Area = NodeRef<html::Textarea>;
 
 /// Words of the layouts that get a key, at most.
 const WORDS: usize = 16;
 
 /// The keys.
-pub fn row(app: App, area: Area) -> AnyView {
-    let digits: Vec<AnyView> = "0123456789ABCDEF"
+pub fn row(app: App, area: Area) -> Dom {
+    let digits: Vec<Dom> = "0123456789ABCDEF"
         .chars()
         .map(|c| key(c.to_string(), c.to_string(), String::new(), app, area))
         .collect();
@@ -36,48 +35,48 @@ pub fn row(app: App, area: Area) -> AnyView {
             let text = word.clone() + " ";
             out.push(key(word, text, String::new(), app, area));
         }
-        out
+        Dom::many(out)
     };
     let own = app.work.own_keys;
-    view! {
-        <div class="keys" role="group" aria-label="Keys for the log">
-            {tag("div", "digits", digits)}
-            {tag("div", "edit-keys", edit)}
-            <div class="others">{others}</div>
-            <label class="tick">
-                <input type="checkbox" prop:checked=move || own.get()
-                    on:change=move |ev| own.set(event_target_checked(&ev)) />
-                <span>"Keep the device's keyboard closed"</span>
-            </label>
-        </div>
-    }
-    .into_any()
+    let tick = El::new("input")
+        .attr("type", "checkbox")
+        .live_prop("checked", move || own.get().into())
+        .on("change", move |event| own.set(event_target_checked(&event)));
+    let group = El::new("div").class("keys").attr("role", "group").attr("aria-label", "Keys for the log");
+    let words = line("span", "", "Keep the device's keyboard closed");
+    group
+        .kids(vec![
+            tag("div", "digits", digits),
+            tag("div", "edit-keys", edit),
+            tag("div", "others", vec![Dom::live(others)]),
+            tag("label", "tick", vec![tick.done(), words]),
+        ])
+        .done()
 }
 
 /// A key. A press must not take the focus away from the text box.
-fn key(label: String, text: String, name: String, app: App, area: Area) -> AnyView {
+fn key(label: String, text: String, name: String, app: App, area: Area) -> Dom {
     let press = move || {
-        let Some(area) = area.get_untracked() else { return };
-        let value = if text.is_empty() { caret::delete_back(&area) } else { caret::insert(&area, &text) };
+        let value = area.with_value(|area| {
+            if text.is_empty() { caret::delete_back(area) } else { caret::insert(area, &text) }
+        });
         app.work.typed(value);
     };
-    let name = (!name.is_empty()).then_some(name);
-    view! {
-        <button type="button" class="key" aria-label=name
-            on:pointerdown=|ev| ev.prevent_default()
-            on:mousedown=|ev| ev.prevent_default()
-            on:click=move |_| press()>{label}</button>
-    }
-    .into_any()
+    let el = El::new("button").attr("type", "button").class("key");
+    let el = if name.is_empty() { el } else { el.attr("aria-label", &name) };
+    el.on("pointerdown", |event| event.prevent_default())
+        .on("mousedown", |event| event.prevent_default())
+        .on("click", move |_| press())
+        .text(&label)
+        .done()
 }
 
 /// What fits next in the line with the caret.
-pub fn hint(app: App, area: Area) -> AnyView {
+pub fn hint(app: App, area: Area) -> Dom {
     let view = move || {
         app.work.text.track();
         let books = app.shelf.books();
-        let Some(area) = area.get() else { return nothing() };
-        let (start, now) = caret::line(&area);
+        let (start, now) = area.with_value(caret::line);
         let before = app.work.outcome.with_untracked(|o| {
             o.as_ref().and_then(|o| o.reading.layouts.first().cloned())
         });
@@ -86,10 +85,10 @@ pub fn hint(app: App, area: Area) -> AnyView {
             None => nothing(),
         }
     };
-    view! { <div class="hint" role="status" aria-live="polite">{view}</div> }.into_any()
+    spoken("hint", vec![Dom::live(view)])
 }
 
-fn told(app: App, start: usize, h: &typing::Hint) -> AnyView {
+fn told(app: App, start: usize, h: &typing::Hint) -> Dom {
     let mut parts = Vec::new();
     if let (Some(bad), Some((from, to))) = (h.bad, h.bad_span) {
         let text = "\u{201c}".to_owned() + &bad.to_string() + "\u{201d} can't stand here.";

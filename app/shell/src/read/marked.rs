@@ -5,7 +5,10 @@ use super::check::doubts;
 use super::sheet::{Doubt, Sheet};
 use super::work::Outcome;
 use crate::text;
-use crate::widgets::bits::{button, count, fold, line, nothing, tag, unseen, words};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{
+    button, count, fold, line, nothing, section as part, tag, unseen, words,
+};
 use leptos::prelude::*;
 use reading::result::LineClasses;
 use std::rc::Rc;
@@ -25,7 +28,7 @@ const CLASSES: [(&str, &str, &str); 7] = [
 ];
 
 /// The section.
-pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> AnyView {
+pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     let classes = classes(&outcome.reading.line_classes, outcome.reading.line_spans.len());
     let doubts = doubts(outcome);
     let total = classes.len();
@@ -42,18 +45,14 @@ pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> AnyView {
         } else {
             nothing()
         };
-        vec![tag("ol", "paste", items), more]
+        Dom::many(vec![tag("ol", "paste", items), more])
     };
-    view! {
-        <section aria-labelledby="text">
-            <h2 id="text">"The text, line by line"</h2>
-            <p class="small">{text::TEXT_HELP}</p>
-            {legend(&outcome.reading.line_classes)}
-            {lines}
-            {ignored(outcome)}
-        </section>
-    }
-    .into_any()
+    part("text", "The text, line by line", vec![
+        line("p", "small", text::TEXT_HELP),
+        legend(&outcome.reading.line_classes),
+        Dom::live(lines),
+        ignored(outcome),
+    ])
 }
 
 fn lists(c: &LineClasses) -> [&Vec<usize>; 7] {
@@ -72,7 +71,7 @@ fn classes(c: &LineClasses, total: usize) -> Vec<usize> {
     out
 }
 
-fn legend(c: &LineClasses) -> AnyView {
+fn legend(c: &LineClasses) -> Dom {
     let mut items = Vec::new();
     for ((letter, class, word), list) in CLASSES.into_iter().zip(lists(c)) {
         if !list.is_empty() && !letter.is_empty() {
@@ -83,13 +82,13 @@ fn legend(c: &LineClasses) -> AnyView {
     tag("ul", "legend", items)
 }
 
-fn row(outcome: &Outcome, classes: &[usize], doubts: &[Doubt], i: usize, sheet: Sheet) -> AnyView {
+fn row(outcome: &Outcome, classes: &[usize], doubts: &[Doubt], i: usize, sheet: Sheet) -> Dom {
     let class = classes.get(i).and_then(|c| CLASSES.get(*c));
     let (letter, class, word) = class.copied().unwrap_or(("", "l-blank", "blank"));
     let Some(span) = outcome.reading.line_spans.get(i) else { return nothing() };
     let mut parts = vec![
         line("span", "num", (i + 1).to_string()),
-        view! { <b class="sign" aria-hidden="true">{letter}</b> }.into_any(),
+        El::new("b").class("sign").attr("aria-hidden", "true").text(letter).done(),
         unseen(word.to_owned() + ": "),
     ];
     parts.push(tag("span", "ln", pieces(&outcome.text, span.0, span.1, doubts, sheet)));
@@ -97,7 +96,7 @@ fn row(outcome: &Outcome, classes: &[usize], doubts: &[Doubt], i: usize, sheet: 
 }
 
 /// The text of one line, cut at the doubts in it.
-fn pieces(text: &str, from: usize, to: usize, doubts: &[Doubt], sheet: Sheet) -> Vec<AnyView> {
+fn pieces(text: &str, from: usize, to: usize, doubts: &[Doubt], sheet: Sheet) -> Vec<Dom> {
     let piece = |a: usize, b: usize| text.get(a..b).unwrap_or_default().trim_end_matches(['\n', '\r']).to_owned();
     let mut out = Vec::new();
     let mut at = from;
@@ -122,19 +121,15 @@ fn pieces(text: &str, from: usize, to: usize, doubts: &[Doubt], sheet: Sheet) ->
     out
 }
 
-fn doubtful(text: String, d: &Doubt, sheet: Sheet) -> AnyView {
+fn doubtful(text: String, d: &Doubt, sheet: Sheet) -> Dom {
     let class = if d.guess { "guess" } else { "doubt-mark" };
     let help = if d.guess { " (guess, read as ".to_owned() + &d.to + ")" } else { " (not readable)".to_owned() };
     let mine = d.clone();
-    view! {
-        <button type="button" class=class on:click=move |_| sheet.show(mine.clone())>
-            {text}{unseen(help)}
-        </button>
-    }
-    .into_any()
+    let button = El::new("button").attr("type", "button").class(class);
+    button.text(&text).kid(unseen(help)).on("click", move |_| sheet.show(mine.clone())).done()
 }
 
-fn ignored(outcome: &Outcome) -> AnyView {
+fn ignored(outcome: &Outcome) -> Dom {
     let why = &outcome.reading.ignored_why;
     if why.is_empty() {
         return nothing();

@@ -26,13 +26,14 @@ pub mod work;
 use crate::app::App;
 use crate::route::{Route, Way};
 use crate::text;
-use crate::widgets::bits::nothing;
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{nothing, tag, title};
 use leptos::prelude::*;
 
 pub use codes::meaning;
 
 /// The page.
-pub fn page(app: App) -> AnyView {
+pub fn page(app: App) -> Dom {
     let sheet = sheet::Sheet::new();
     Effect::new(move |_| {
         if app.route.get() == Route::Read(Way::Shared) {
@@ -43,16 +44,11 @@ pub fn page(app: App) -> AnyView {
         app.work.photo.with(Option::is_some) || app.route.get() == Route::Read(Way::Photo)
     });
     let photo = move || if with_photo.get() { photo::panel(app) } else { nothing() };
-    view! {
-        <div class="read" class:with-photo=move || with_photo.get()>
-            <div class="read-in">
-                <h1 tabindex="-1">{text::READ_TITLE}</h1>
-                {photo}
-                {input::panel(app)}
-            </div>
-            <div class="read-out">{results::panel(app, sheet)}</div>
-        </div>
-        {sheet.view(app.work)}
-    }
-    .into_any()
+    let class = move || Some(if with_photo.get() { "read with-photo" } else { "read" }.to_owned());
+    let inputs = vec![title(text::READ_TITLE), Dom::live(photo), input::panel(app)];
+    let place = El::new("div").live_attr("class", class).kids(vec![
+        tag("div", "read-in", inputs),
+        tag("div", "read-out", vec![results::panel(app, sheet)]),
+    ]);
+    Dom::many(vec![place.done(), sheet.view(app.work)])
 }

@@ -5,11 +5,12 @@ use crate::app::App;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
+use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, line, tag};
-use leptos::html;
 use leptos::prelude::*;
 use std::collections::BTreeMap;
-use web_sys::{Blob, PointerEvent};
+use wasm_bindgen::JsCast;
+use web_sys::{Blob, PointerEvent, WheelEvent};
 
 /// Where the photo is drawn.
 #[derive(Clone, Copy, PartialEq)]
@@ -33,30 +34,23 @@ pub fn open(app: App, blob: &Blob) {
 }
 
 /// The photo with its buttons, or the button that asks for one.
-pub fn panel(app: App) -> AnyView {
+pub fn panel(app: App) -> Dom {
     let pose = RwSignal::new(FIT);
     let body = move || match app.work.photo.get() {
         Some(address) => frame(address, pose),
         None => tag("div", "", vec![line("p", "", text::PHOTO_FIRST), buttons(app, "Choose or take a photo")]),
     };
-    view! {
-        <section class="photo" aria-label="Photo">
-            {body}
-            <input type="file" accept="image/*" id="photo-file" class="unseen" tabindex="-1" aria-label="Photo file"
-                on:change=move |ev| {
-                    if let Some(file) = files::chosen(&event_target(&ev)) {
-                        pose.set(FIT);
-                        open(app, &file);
-                    }
-                } />
-        </section>
-    }
-    .into_any()
+    let input = files::input("photo-file", "image/*", "Photo file", move |file| {
+        pose.set(FIT);
+        open(app, &file);
+    });
+    let section = El::new("section").class("photo").attr("aria-label", "Photo");
+    section.kid(Dom::live(body)).kid(input).done()
 }
 
 /// Another photo, or none. Below the text box once there is a photo, where it
 /// is not in the way.
-pub fn buttons(app: App, label: &'static str) -> AnyView {
+pub fn buttons(app: App, label: &'static str) -> Dom {
     tag("div", "row", vec![
         button("plain", "photo", label, || page::tap("photo-file")),
         button("plain", "close", "Close photo", move || close(app)),
@@ -73,9 +67,14 @@ fn close(app: App) {
     route::sync(app.route);
 }
 
-fn frame(address: String, pose: RwSignal<Pose>) -> AnyView {
+fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
     let fingers = StoredValue::new(BTreeMap::<i32, (f64, f64)>::new());
-    let box_ref: NodeRef<html::Div> = NodeRef::new();
+    let frame = El::new("div")
+        .class("photo-box")
+        .attr("tabindex", "0")
+        .attr("role", "img")
+        .attr("aria-label", "Photo of the log. Arrow keys move it, plus and minus zoom.");
+    let node = frame.node().clone();
     let transform = move || {
         let p = pose.get();
         let n = |v: f64| v.to_string();
@@ -83,9 +82,7 @@ fn frame(address: String, pose: RwSignal<Pose>) -> AnyView {
             .concat()
     };
     let down = move |ev: PointerEvent| {
-        if let Some(el) = box_ref.get_untracked() {
-            drop(el.set_pointer_capture(ev.pointer_id()));
-        }
+        drop(node.set_pointer_capture(ev.pointer_id()));
         fingers.update_value(|f| {
             f.insert(ev.pointer_id(), at(&ev));
         });
@@ -146,19 +143,20 @@ fn frame(address: String, pose: RwSignal<Pose>) -> AnyView {
         button("plain", "up", "Up", move || pose.update(|p| p.y += 60.0)),
         button("plain", "down", "Down", move || pose.update(|p| p.y -= 60.0)),
     ];
-    view! {
-        <div class="photo-box" node_ref=box_ref tabindex="0" role="img"
-            aria-label="Photo of the log. Arrow keys move it, plus and minus zoom."
-            on:pointerdown=down on:pointermove=drag on:pointerup=up on:pointercancel=up on:keydown=keys
-            on:wheel=move |ev| {
-                ev.prevent_default();
-                pose.update(|p| zoom(p, if ev.delta_y() < 0.0 { 1.15 } else { 1.0 / 1.15 }));
-            }>
-            <img src=address alt="" draggable="false" style:transform=transform />
-        </div>
-        {tag("div", "tools", tools)}
-    }
-    .into_any()
+    let wheel = move |ev: WheelEvent| {
+        ev.prevent_default();
+        pose.update(|p| zoom(p, if ev.delta_y() < 0.0 { 1.15 } else { 1.0 / 1.15 }));
+    };
+    let picture = El::new("img").attr("src", &address).attr("alt", "").attr("draggable", "false");
+    let frame = frame
+        .on("pointerdown", move |e| down(e.unchecked_into()))
+        .on("pointermove", move |e| drag(e.unchecked_into()))
+        .on("pointerup", move |e| up(e.unchecked_into()))
+        .on("pointercancel", move |e| up(e.unchecked_into()))
+        .on("keydown", move |e| keys(e.unchecked_into()))
+        .on("wheel", move |e| wheel(e.unchecked_into()))
+        .kid(picture.live_style("transform", transform).done());
+    Dom::many(vec![frame.done(), tag("div", "tools", tools)])
 }
 
 fn at(ev: &PointerEvent) -> (f64, f64) {

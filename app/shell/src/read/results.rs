@@ -4,7 +4,8 @@ use super::sheet::Sheet;
 use super::work::{Outcome, Seen, guess_key};
 use super::{board, check, codes, entries, export, input, marked, steps, timeline, unknown};
 use crate::app::App;
-use crate::widgets::bits::{icon, line, nothing, sentence, tag};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{icon, line, link, nothing, sentence, tag};
 use crate::widgets::segment;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -15,18 +16,19 @@ const NOTES: usize = 5;
 const ROW: usize = 7;
 
 /// Everything below or beside the text box.
-pub fn panel(app: App, sheet: Sheet) -> AnyView {
+pub fn panel(app: App, sheet: Sheet) -> Dom {
     let work = app.work;
     let summary = move || work.seen.with(|s| s.as_ref().map(|s| headline(app, s)).unwrap_or_default());
     let top = move || work.seen.get().map_or_else(nothing, |seen| top(app, &seen, sheet));
     let below = move || work.below.get().map_or_else(nothing, |seen| below(app, &seen, sheet));
-    view! {
-        {input::progress(app)}
-        <p class="summary" role="status" aria-live="polite" id="summary" tabindex="-1">{summary}</p>
-        {top}
-        {below}
-    }
-    .into_any()
+    let line = El::new("p")
+        .class("summary")
+        .attr("id", "summary")
+        .attr("tabindex", "-1")
+        .attr("role", "status")
+        .attr("aria-live", "polite")
+        .live_prop("textContent", move || summary().into());
+    Dom::many(vec![input::progress(app), line.done(), Dom::live(top), Dom::live(below)])
 }
 
 /// The summary with a capital letter, and what was accepted since.
@@ -44,7 +46,7 @@ fn headline(app: App, seen: &Seen) -> String {
     out
 }
 
-fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
+fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if reading.entries.is_empty() && reading.unreadable.is_empty() {
@@ -63,7 +65,7 @@ fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
     tag("div", "", parts)
 }
 
-fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
+fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if !reading.entries.is_empty() {
@@ -80,7 +82,7 @@ fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> AnyView {
 }
 
 /// Which layout reads the text, and which would come next.
-fn chosen(outcome: &Outcome) -> AnyView {
+fn chosen(outcome: &Outcome) -> Dom {
     let name = |book: &str, layout: &str| {
         let b = outcome.books.iter().find(|b| b.model.id == book);
         let l = b.and_then(|b| b.model.layouts.iter().find(|l| l.id() == layout));
@@ -115,7 +117,7 @@ fn chosen(outcome: &Outcome) -> AnyView {
 }
 
 /// All consoles of the text, or one of them.
-fn consoles(app: App, outcome: &Outcome) -> AnyView {
+fn consoles(app: App, outcome: &Outcome) -> Dom {
     let list = &outcome.reading.consoles;
     if list.len() < 2 {
         return nothing();
@@ -136,27 +138,28 @@ fn consoles(app: App, outcome: &Outcome) -> AnyView {
 }
 
 /// The same choice where there are too many consoles for a row.
-fn select(options: Vec<String>, console: RwSignal<usize>) -> AnyView {
-    let items: Vec<AnyView> = options
+fn select(options: Vec<String>, console: RwSignal<usize>) -> Dom {
+    let items: Vec<Dom> = options
         .into_iter()
         .enumerate()
-        .map(|(n, label)| view! { <option value=n.to_string() selected=n == console.get_untracked()>{label}</option> }.into_any())
+        .map(|(n, label)| {
+            let el = El::new("option").attr("value", &n.to_string());
+            let el = if n == console.get_untracked() { el.attr("selected", "") } else { el };
+            el.text(&label).done()
+        })
         .collect();
-    view! {
-        <label class="field">
-            <span>"Which console"</span>
-            <select on:change=move |ev| console.set(event_target_value(&ev).parse().unwrap_or(0))>{items}</select>
-        </label>
-    }
-    .into_any()
+    let choose = move |event| console.set(event_target_value(&event).parse().unwrap_or(0));
+    let select = El::new("select").kids(items).on("change", choose);
+    tag("label", "field", vec![line("span", "", "Which console"), select.done()])
 }
 
 /// Links to the parts further down, as the page is long on a phone.
-fn jump() -> AnyView {
+fn jump() -> Dom {
     let parts = [("#codes", "Codes"), ("#steps", "Steps"), ("#timeline", "Times"), ("#text", "Text"), ("#take", "Copy, share, print")];
-    let items: Vec<AnyView> = parts
+    let items: Vec<Dom> = parts
         .into_iter()
-        .map(|(to, label)| view! { <li><a href=to>{label}</a></li> }.into_any())
+        .map(|(to, label)| tag("li", "", vec![link("", to, vec![Dom::text(label)])]))
         .collect();
-    view! { <nav class="jump no-print" aria-label="Parts of the reading"><ul>{items}</ul></nav> }.into_any()
+    let nav = El::new("nav").class("jump no-print").attr("aria-label", "Parts of the reading");
+    nav.kid(tag("ul", "", items)).done()
 }

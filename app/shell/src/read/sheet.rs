@@ -3,12 +3,13 @@
 
 use super::work::{Work, guess_key};
 use crate::platform::{caret, page};
-use crate::widgets::bits::{button, icon, line, nothing, sentence, tag};
-use leptos::html;
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{button, field, icon, line, nothing, sentence, tag};
 use leptos::prelude::*;
 use reading::result::Span;
 use std::collections::BTreeSet;
 use wasm_bindgen::JsCast;
+use web_sys::HtmlDialogElement;
 
 /// A guess, or a line that can't be read for sure.
 #[derive(Clone)]
@@ -54,43 +55,42 @@ impl Doubt {
 pub struct Sheet {
     now: RwSignal<Option<Doubt>>,
     value: RwSignal<String>,
-    dialog: NodeRef<html::Dialog>,
+    dialog: StoredValue<Option<HtmlDialogElement>, LocalStorage>,
 }
 
 impl Sheet {
     /// Closed.
     pub fn new() -> Self {
-        Self { now: RwSignal::new(None), value: RwSignal::new(String::new()), dialog: NodeRef::new() }
+        Self { now: RwSignal::new(None), value: RwSignal::new(String::new()), dialog: StoredValue::new_local(None) }
     }
 
     /// Opens it.
     pub fn show(self, doubt: Doubt) {
         self.value.set(if doubt.to.is_empty() { doubt.from.clone() } else { doubt.to.clone() });
         self.now.set(Some(doubt));
-        if let Some(d) = self.dialog.get_untracked() {
+        if let Some(d) = self.dialog.get_value() {
             page::open_dialog(&d);
         }
     }
 
     fn close(self) {
-        if let Some(d) = self.dialog.get_untracked() {
+        if let Some(d) = self.dialog.get_value() {
             d.close();
         }
     }
 
     /// The dialog itself.
-    pub fn view(self, work: Work) -> AnyView {
+    pub fn view(self, work: Work) -> Dom {
         let inside = move || self.now.get().map_or_else(nothing, |d| self.inside(work, &d));
-        view! {
-            <dialog class="sheet" node_ref=self.dialog aria-labelledby="sheet-title"
-                on:close=move |_| self.now.set(None)>
-                {inside}
-            </dialog>
-        }
-        .into_any()
+        let dialog = El::new("dialog")
+            .class("sheet")
+            .attr("aria-labelledby", "sheet-title")
+            .on("close", move |_| self.now.set(None));
+        self.dialog.set_value(dialog.node().clone().dyn_into().ok());
+        dialog.kid(Dom::live(inside)).done()
     }
 
-    fn inside(self, work: Work, d: &Doubt) -> AnyView {
+    fn inside(self, work: Work, d: &Doubt) -> Dom {
         let mut buttons = Vec::new();
         if d.guess {
             let key = d.key();
@@ -115,25 +115,20 @@ impl Sheet {
         } else {
             nothing()
         };
-        view! {
-            <h2 id="sheet-title">{if d.guess { "A guess" } else { "Not readable for sure" }}</h2>
-            {d.head()}
-            <p class="why">{sentence(&d.why)}</p>
-            {agreed}
-            <div class="row">{buttons}</div>
-            <label class="field">
-                <span>"Or write it yourself"</span>
-                <input class="mono" type="text" autocapitalize="off" autocomplete="off" spellcheck="false"
-                    prop:value=move || self.value.get()
-                    on:input=move |ev| self.value.set(event_target_value(&ev)) />
-            </label>
-            <div class="row">
-                {button("plain", "edit", "Use this", write)}
-                {button("plain", "read", "Go to the text box", move || self.to_box(place))}
-                {button("plain", "close", "Close", move || self.close())}
-            </div>
-        }
-        .into_any()
+        let heading = if d.guess { "A guess" } else { "Not readable for sure" };
+        Dom::many(vec![
+            El::new("h2").attr("id", "sheet-title").text(heading).done(),
+            d.head(),
+            line("p", "why", sentence(&d.why)),
+            agreed,
+            tag("div", "row", buttons),
+            field("Or write it yourself", "text", self.value),
+            tag("div", "row", vec![
+                button("plain", "edit", "Use this", write),
+                button("plain", "read", "Go to the text box", move || self.to_box(place)),
+                button("plain", "close", "Close", move || self.close()),
+            ]),
+        ])
     }
 
     fn use_text(self, work: Work, place: Option<Span>, text: &str) {

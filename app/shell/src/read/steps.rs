@@ -1,12 +1,12 @@
 //! The power-up sequence as a list of steps, with the place where it stopped.
 
 use super::work::Seen;
-use crate::widgets::bits::{count, icon, line, nothing, tag, words};
-use leptos::prelude::*;
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{count, icon, line, nothing, section as part, tag, words};
 use reading::explain::StepRow;
 
 /// The section, or nothing when the books name no steps.
-pub fn section(seen: &Seen) -> AnyView {
+pub fn section(seen: &Seen) -> Dom {
     let rows = &seen.told.steps;
     if rows.is_empty() {
         return nothing();
@@ -27,16 +27,10 @@ pub fn section(seen: &Seen) -> AnyView {
         let items = rows.iter().filter(|r| r.book == *book).map(|r| item(r, most)).collect();
         lists.push(tag("ol", "steps", items));
     }
-    view! {
-        <section aria-labelledby="steps">
-            <h2 id="steps">"Power-up, step by step"</h2>
-            {tag("div", "", lists)}
-        </section>
-    }
-    .into_any()
+    part("steps", "Power-up, step by step", lists)
 }
 
-fn item(row: &StepRow, most: usize) -> AnyView {
+fn item(row: &StepRow, most: usize) -> Dom {
     let stopped = row.stopped_here;
     let mut parts = vec![tag("div", "step-top", vec![
         line("b", "mono step-id", row.id.clone()),

@@ -6,7 +6,8 @@ use super::work::Seen;
 use super::when;
 use crate::app::App;
 use crate::platform::clock;
-use crate::widgets::bits::{count, fold, line, nothing, tag};
+use crate::platform::dom::{Dom, El};
+use crate::widgets::bits::{count, fold, line, nothing, section as part, tag};
 use leptos::prelude::*;
 use reading::explain::field_text;
 
@@ -22,7 +23,7 @@ struct Dot {
 }
 
 /// The section, or nothing for fewer than two entries.
-pub fn section(app: App, seen: &Seen) -> AnyView {
+pub fn section(app: App, seen: &Seen) -> Dom {
     let points = &seen.told.timeline;
     if points.len() < 2 {
         return nothing();
@@ -68,13 +69,7 @@ pub fn section(app: App, seen: &Seen) -> AnyView {
         parts.push(line("p", "small", seen.told.clock.clone()));
     }
     parts.push(fold("The same as a table", false, vec![table(seen, style)]));
-    view! {
-        <section aria-labelledby="timeline">
-            <h2 id="timeline">"When it happened"</h2>
-            {tag("div", "", parts)}
-        </section>
-    }
-    .into_any()
+    part("timeline", "When it happened", parts)
 }
 
 fn chart(
@@ -84,7 +79,7 @@ fn chart(
     what: &str,
     ends: (String, String),
     class: &'static str,
-) -> AnyView {
+) -> Dom {
     let used: Vec<usize> = (0..=names.len()).filter(|r| dots.iter().any(|d| d.row == *r)).collect();
     #[allow(clippy::cast_precision_loss, reason = "a handful of rows")]
     let y = |row: usize| (used.iter().position(|u| *u == row).unwrap_or(0) as f64 + 0.5) * HEIGHT;
@@ -92,30 +87,37 @@ fn chart(
     let height = used.len() as f64 * HEIGHT + 1.8;
     let rem = |n: f64| n.to_string() + "rem";
     let percent = |at: f64| (26.0 + at * 70.0).to_string() + "%";
-    let mut marks: Vec<AnyView> = Vec::new();
+    let mut marks: Vec<Dom> = Vec::new();
     for row in &used {
         let name = names.get(*row).cloned().unwrap_or_else(|| "others".to_owned());
-        marks.push(view! { <line class="lane" x1="24%" x2="98%" y1=rem(y(*row)) y2=rem(y(*row))></line> }.into_any());
-        marks.push(view! { <text class="lane-name" x="0" y=rem(y(*row) + 0.35)>{name}</text> }.into_any());
+        let lane = El::svg("line").class("lane").attr("x1", "24%").attr("x2", "98%");
+        marks.push(lane.attr("y1", &rem(y(*row))).attr("y2", &rem(y(*row))).done());
+        marks.push(label("lane-name", "0", &rem(y(*row) + 0.35), &name));
     }
     for d in &dots {
-        marks.push(view! { <circle class=class cx=percent(d.at) cy=rem(y(d.row)) r="0.45rem"></circle> }.into_any());
+        let dot = El::svg("circle").class(class).attr("r", "0.45rem");
+        marks.push(dot.attr("cx", &percent(d.at)).attr("cy", &rem(y(d.row))).done());
     }
     let base = rem(height - 0.5);
     let id = if class == "dot" { "chart-time" } else { "chart-order" };
-    view! {
-        <h3>{title}</h3>
-        <svg class="chart" role="img" aria-labelledby=id width="100%" height=rem(height)>
-            <title id=id>{title.to_owned() + ": " + what}</title>
-            {marks}
-            <text class="axis" x="24%" y=base.clone()>{ends.0}</text>
-            <text class="axis end" x="98%" y=base>{ends.1}</text>
-        </svg>
-    }
-    .into_any()
+    let drawing = El::svg("svg")
+        .class("chart")
+        .attr("role", "img")
+        .attr("aria-labelledby", id)
+        .attr("width", "100%")
+        .attr("height", &rem(height))
+        .kid(El::svg("title").attr("id", id).text(&(title.to_owned() + ": " + what)).done())
+        .kids(marks)
+        .kid(label("axis", "24%", &base, &ends.0))
+        .kid(label("axis end", "98%", &base, &ends.1));
+    Dom::many(vec![line("h3", "", title), drawing.done()])
 }
 
-fn table(seen: &Seen, style: clock::Style) -> AnyView {
+fn label(class: &str, x: &str, y: &str, text: &str) -> Dom {
+    El::svg("text").class(class).attr("x", x).attr("y", y).text(text).done()
+}
+
+fn table(seen: &Seen, style: clock::Style) -> Dom {
     let mut rows = Vec::new();
     for p in seen.told.timeline.iter().take(500) {
         let Some(e) = seen.outcome.reading.entries.get(p.entry) else { continue };
@@ -128,8 +130,9 @@ fn table(seen: &Seen, style: clock::Style) -> AnyView {
         ]));
     }
     let head = ["Order", "Code", "Step", "Time"];
-    let head = head.into_iter().map(|h| view! { <th scope="col">{h}</th> }.into_any()).collect();
+    let head = head.into_iter().map(|h| El::new("th").attr("scope", "col").text(h).done()).collect();
     let body = tag("tbody", "", rows);
     let table = tag("table", "", vec![tag("thead", "", vec![tag("tr", "", head)]), body]);
-    view! { <div class="wide" tabindex="0" role="region" aria-label="Entries by time">{table}</div> }.into_any()
+    let region = El::new("div").class("wide").attr("tabindex", "0").attr("role", "region");
+    region.attr("aria-label", "Entries by time").kid(table).done()
 }

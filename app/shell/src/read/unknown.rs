@@ -1,15 +1,15 @@
 //! A text that no code book fits: the columns that its lines seem to have.
 
 use crate::text;
-use crate::widgets::bits::{count, line, tag, words};
-use leptos::prelude::*;
+use crate::platform::dom::Dom;
+use crate::widgets::bits::{count, line, link, section, tag, words};
 use reading::result::UnknownShape;
 
 /// Words of a column that are listed.
 const WORDS: usize = 8;
 
 /// The columns.
-pub fn view(shape: &UnknownShape) -> AnyView {
+pub fn view(shape: &UnknownShape) -> Dom {
     let mut columns = Vec::new();
     for (n, c) in shape.columns.iter().enumerate() {
         let mut items = Vec::new();
@@ -25,13 +25,10 @@ pub fn view(shape: &UnknownShape) -> AnyView {
         columns.push(tag("div", "column", vec![line("h3", "", title), tag("ul", "bullets", items)]));
     }
     let lines = count(shape.lines.len(), "line shares", "lines share") + " this shape.";
-    view! {
-        <section aria-label="Columns found">
-            <p>{lines}</p>
-            {tag("div", "columns", columns)}
-            <p class="small">{text::NO_BOOK_NEXT}</p>
-            <p><a href="/books">"Code books"</a></p>
-        </section>
-    }
-    .into_any()
+    section("columns", "What the lines are made of", vec![
+        line("p", "", lines),
+        tag("div", "columns", columns),
+        line("p", "small", text::NO_BOOK_NEXT),
+        tag("p", "", vec![link("", "/books", vec![words(text::BOOKS_TITLE)])]),
+    ])
 }

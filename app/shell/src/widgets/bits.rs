@@ -1,44 +1,41 @@
 //! The smallest parts: an element, a text, an icon, a button.
 
-use leptos::html;
-use leptos::prelude::*;
+use crate::platform::dom::{Dom, El};
+use leptos::prelude::{Get, RwSignal, Set, event_target_value};
 
 /// An element by name, with a class and children.
-pub fn tag(name: &'static str, class: &'static str, children: Vec<AnyView>) -> AnyView {
-    if class.is_empty() {
-        html::custom(name).child(children).into_any()
-    } else {
-        html::custom(name).class(class).child(children).into_any()
-    }
+pub fn tag(name: &'static str, class: &'static str, children: Vec<Dom>) -> Dom {
+    let el = El::new(name);
+    let el = if class.is_empty() { el } else { el.class(class) };
+    el.kids(children).done()
 }
 
 /// An element with nothing but text in it.
-pub fn line(name: &'static str, class: &'static str, text: impl Into<String>) -> AnyView {
+pub fn line(name: &'static str, class: &'static str, text: impl Into<String>) -> Dom {
     tag(name, class, vec![words(text)])
 }
 
 /// Text.
-pub fn words(text: impl Into<String>) -> AnyView {
-    let text: String = text.into();
-    text.into_any()
+pub fn words(text: impl Into<String>) -> Dom {
+    Dom::text(&text.into())
 }
 
 /// Nothing.
-pub fn nothing() -> AnyView {
-    ().into_any()
+pub fn nothing() -> Dom {
+    Dom::default()
 }
 
 /// Text for screen readers only.
-pub fn unseen(text: impl Into<String>) -> AnyView {
+pub fn unseen(text: impl Into<String>) -> Dom {
     line("span", "unseen", text)
 }
 
 /// A picture from the sprite in the page. Always beside a word that says the
 /// same, so screen readers skip it.
-pub fn icon(name: &str) -> AnyView {
+pub fn icon(name: &str) -> Dom {
     let href = "#i-".to_owned() + name;
-    view! { <svg class="icon" aria-hidden="true" focusable="false"><use href=href></use></svg> }
-        .into_any()
+    let drawn = El::svg("use").attr("href", &href).done();
+    El::svg("svg").class("icon").attr("aria-hidden", "true").attr("focusable", "false").kid(drawn).done()
 }
 
 /// A button with an icon and a word.
@@ -47,46 +44,37 @@ pub fn button(
     picture: &'static str,
     label: impl Into<String>,
     act: impl Fn() + 'static,
-) -> AnyView {
+) -> Dom {
     boxed(class, picture, label.into(), Box::new(act))
 }
 
-fn boxed(class: &'static str, picture: &'static str, label: String, act: Box<dyn Fn()>) -> AnyView {
+fn boxed(class: &'static str, picture: &'static str, label: String, act: Box<dyn Fn()>) -> Dom {
     let picture = if picture.is_empty() { nothing() } else { icon(picture) };
-    view! {
-        <button type="button" class=class on:click=move |_| act()>
-            {picture}<span>{label}</span>
-        </button>
-    }
-    .into_any()
+    let button = El::new("button").attr("type", "button").class(class).on("click", move |_| act());
+    button.kid(picture).kid(line("span", "", label)).done()
 }
 
 /// A part of a page that can be folded.
-pub fn fold(summary: impl Into<String>, open: bool, children: Vec<AnyView>) -> AnyView {
-    let summary: String = summary.into();
-    view! {
-        <details class="fold" open=open>
-            <summary>{summary}</summary>
-            <div class="fold-in">{children}</div>
-        </details>
-    }
-    .into_any()
+pub fn fold(summary: impl Into<String>, open: bool, children: Vec<Dom>) -> Dom {
+    let el = El::new("details").class("fold");
+    let el = if open { el.attr("open", "") } else { el };
+    el.kid(line("summary", "", summary)).kid(tag("div", "fold-in", children)).done()
 }
 
 /// A name and what it stands for, as a row of a list of such.
-pub fn pair(name: impl Into<String>, value: impl Into<String>) -> AnyView {
+pub fn pair(name: impl Into<String>, value: impl Into<String>) -> Dom {
     let value: String = value.into();
     tag("div", "pair", vec![line("dt", "", name), tag("dd", "", with_code(&value))])
 }
 
 /// A list with one text an item.
-pub fn bullets(items: impl IntoIterator<Item = String>) -> AnyView {
+pub fn bullets(items: impl IntoIterator<Item = String>) -> Dom {
     tag("ul", "bullets", items.into_iter().map(|i| tag("li", "", with_code(&i))).collect())
 }
 
 /// A text of a book, where what stands between backticks is to be typed or read
 /// as it is.
-pub fn with_code(text: &str) -> Vec<AnyView> {
+pub fn with_code(text: &str) -> Vec<Dom> {
     let mut code = false;
     let mut out = Vec::new();
     for piece in text.split('`') {
@@ -96,6 +84,45 @@ pub fn with_code(text: &str) -> Vec<AnyView> {
         code = !code;
     }
     out
+}
+
+/// A heading that the focus can be moved to.
+pub fn title(text: impl Into<String>) -> Dom {
+    El::new("h1").attr("tabindex", "-1").text(&text.into()).done()
+}
+
+/// A link to a place in the app.
+pub fn link(class: &'static str, to: &str, children: Vec<Dom>) -> Dom {
+    let el = El::new("a").attr("href", to);
+    let el = if class.is_empty() { el } else { el.class(class) };
+    el.kids(children).done()
+}
+
+/// A part of a page under a heading of its own. The heading's id names it.
+pub fn section(id: &'static str, heading: &str, children: Vec<Dom>) -> Dom {
+    let head = El::new("h2").attr("id", id).attr("tabindex", "-1").text(heading).done();
+    El::new("section").attr("aria-labelledby", id).kid(head).kids(children).done()
+}
+
+/// A place where messages appear that screen readers should read out. It is
+/// there before the message is.
+pub fn spoken(class: &'static str, children: Vec<Dom>) -> Dom {
+    let el = El::new("div").attr("role", "status").attr("aria-live", "polite");
+    let el = if class.is_empty() { el } else { el.class(class) };
+    el.kids(children).done()
+}
+
+/// A one-line field for codes and other log text.
+pub fn field(label: &'static str, kind: &'static str, value: RwSignal<String>) -> Dom {
+    let input = El::new("input")
+        .class("mono")
+        .attr("type", kind)
+        .attr("autocapitalize", "off")
+        .attr("autocomplete", "off")
+        .attr("spellcheck", "false")
+        .live_prop("value", move || value.get().into())
+        .on("input", move |event| value.set(event_target_value(&event)));
+    tag("label", "field", vec![line("span", "", label), input.done()])
 }
 
 /// A number with its word: `1 entry`, `2 entries`.

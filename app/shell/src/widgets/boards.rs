@@ -1,6 +1,7 @@
 //! Which board revision it is, with how to tell each apart.
 
 use super::bits::{bullets, line, nothing, tag};
+use crate::platform::dom::{Dom, El};
 use codebook::model::Board;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -11,7 +12,7 @@ pub fn chooser(
     boards: &[Board],
     now: Signal<String>,
     choose: Rc<dyn Fn(String)>,
-) -> AnyView {
+) -> Dom {
     let mut items = vec![item(group.clone(), String::new(), None, now, choose.clone())];
     for b in boards {
         items.push(item(group.clone(), b.id.clone(), Some(b), now, choose.clone()));
@@ -25,7 +26,7 @@ fn item(
     board: Option<&Board>,
     now: Signal<String>,
     choose: Rc<dyn Fn(String)>,
-) -> AnyView {
+) -> Dom {
     let (title, tell) = match board {
         Some(b) => (
             tag("span", "board-name", vec![line("b", "", b.id.clone()), line("span", "", b.name.clone())]),
@@ -34,15 +35,11 @@ fn item(
         None => (line("span", "board-name", "I don't know yet"), nothing()),
     };
     let mine = id.clone();
-    view! {
-        <div class="board">
-            <label>
-                <input type="radio" name=group prop:checked=move || now.with(|n| *n == mine)
-                    on:change=move |_| choose(id.clone()) />
-                {title}
-            </label>
-            {tell}
-        </div>
-    }
-    .into_any()
+    let input = El::new("input")
+        .attr("type", "radio")
+        .attr("name", &group)
+        .live_prop("checked", move || now.with(|n| *n == mine).into())
+        .on("change", move |_| choose(id.clone()));
+    let label = El::new("label").kid(input.done()).kid(title).done();
+    tag("div", "board", vec![label, tell])
 }

@@ -1,5 +1,7 @@
 //! One choice of a few, as a row of radio buttons that look like one control.
 
+use super::bits::{line, tag};
+use crate::platform::dom::{Dom, El};
 use leptos::prelude::*;
 
 /// The row. `now` says which is chosen; `choose` is called with the new one.
@@ -9,7 +11,7 @@ pub fn segment(
     options: &'static [&'static str],
     now: Signal<usize>,
     choose: impl Fn(usize) + 'static,
-) -> AnyView {
+) -> Dom {
     row(legend, group, options.iter().map(|o| (*o).to_owned()).collect(), now, std::rc::Rc::new(choose))
 }
 
@@ -20,27 +22,19 @@ pub fn row(
     options: Vec<String>,
     now: Signal<usize>,
     choose: std::rc::Rc<dyn Fn(usize)>,
-) -> AnyView {
-    let items: Vec<AnyView> = options
+) -> Dom {
+    let items: Vec<Dom> = options
         .into_iter()
         .enumerate()
         .map(|(n, label)| {
             let choose = choose.clone();
-            view! {
-                <label>
-                    <input type="radio" name=group prop:checked=move || now.get() == n
-                        on:change=move |_| choose(n) />
-                    <span>{label}</span>
-                </label>
-            }
-            .into_any()
+            let input = El::new("input")
+                .attr("type", "radio")
+                .attr("name", group)
+                .live_prop("checked", move || (now.get() == n).into())
+                .on("change", move |_| choose(n));
+            El::new("label").kid(input.done()).kid(line("span", "", label)).done()
         })
         .collect();
-    view! {
-        <fieldset class="segment">
-            <legend>{legend}</legend>
-            <div class="segment-row">{items}</div>
-        </fieldset>
-    }
-    .into_any()
+    tag("fieldset", "segment", vec![line("legend", "", legend), tag("div", "segment-row", items)])
 }

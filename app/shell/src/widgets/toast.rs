@@ -1,6 +1,7 @@
 //! A short message above the navigation, with an undo where there is one.
 
-use super::bits::{button, nothing};
+use super::bits::{button, line, nothing, spoken, tag};
+use crate::platform::dom::Dom;
 use crate::platform::page;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -64,7 +65,7 @@ impl Toasts {
 
     /// Where messages appear. The live region itself is always there, so that
     /// screen readers notice a change in it.
-    pub fn view(self) -> AnyView {
+    pub fn view(self) -> Dom {
         let inner = move || {
             let text = self.text.get();
             if text.is_empty() {
@@ -81,8 +82,8 @@ impl Toasts {
                 None => nothing(),
             };
             let close = button("plain", "close", "Close", move || self.close());
-            view! { <div class="toast"><p>{text}</p>{undo}{close}</div> }.into_any()
+            tag("div", "toast", vec![line("p", "", text), undo, close])
         };
-        view! { <div class="toasts" role="status" aria-live="polite">{inner}</div> }.into_any()
+        spoken("toasts", vec![Dom::live(inner)])
     }
 }
