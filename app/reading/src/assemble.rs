@@ -29,7 +29,7 @@ enum Class {
 pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
     items.retain(|i| !(i.range == (0, 0) && i.kind == Kind::Header(false)));
     items.extend(broken_off(m, &items));
-    items.sort_by_key(|i| (i.range, matches!(i.kind, Kind::Doubt { .. })));
+    crate::sorted::sort_by_key(&mut items, |i| (i.range, matches!(i.kind, Kind::Doubt { .. })));
     let other = other_before(m, &items);
     let groups = group(&m.plans, &items, &other);
     let mut dumps_of: Vec<Vec<usize>> = vec![Vec::new(); groups.consoles];
@@ -46,7 +46,10 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
     reading.listing = listing(&ordered);
     let classes = classes(m, &items, &groups);
     let mut place_of: BTreeMap<usize, usize> = BTreeMap::new();
-    for (i, item) in items.iter().enumerate() {
+    reading.fits = fits(m, &items);
+    // From here on the values of entries are in the reading only: a long log
+    // must not be in memory twice.
+    for (i, item) in items.iter_mut().enumerate() {
         match &item.kind {
             Kind::Entry if groups.places.get(i).is_some_and(|p| !p.again) => {
                 place_of.insert(i, reading.entries.len());
@@ -98,7 +101,6 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
         reading.consoles.push(console);
     }
     file_lines(m, &classes, &mut reading);
-    reading.fits = fits(m, &items);
     reading.layouts = layouts(&reading);
     clock_notes(&mut reading);
     if items.iter().all(|i| matches!(i.kind, Kind::Doubt { .. })) || items.is_empty() {
@@ -119,27 +121,27 @@ fn names(m: &Material, item: &Item) -> (String, String) {
     (book.map_or_else(String::new, |b| b.model.id.clone()), layout.map_or_else(String::new, |l| l.id().to_owned()))
 }
 
-fn to_entry(m: &Material, item: &Item, console: usize) -> Entry {
+fn to_entry(m: &Material, item: &mut Item, console: usize) -> Entry {
     let span = |r: Span| m.decoded.span(r.0, r.1);
     let (book, layout) = names(m, item);
-    let mut guesses = item.guesses.clone();
+    let mut guesses = std::mem::take(&mut item.guesses);
     guesses.iter_mut().for_each(|g| g.span = span(g.span));
-    let mut changes = item.changes.clone();
+    let mut changes = std::mem::take(&mut item.changes);
     changes.iter_mut().for_each(|c| c.span = span(c.span));
     Entry {
         line: item.lines.first().map_or(1, |l| l + 1),
         raw: m.decoded.text.get(item.range.0..item.range.1).unwrap_or("").to_owned(),
-        clean: item.clean.clone(),
+        clean: std::mem::take(&mut item.clean),
         layout,
         book,
         console: console + 1,
-        fields: item.fields.clone(),
+        fields: std::mem::take(&mut item.fields),
         order: 0,
         guess: !guesses.is_empty(),
         guesses,
         complete: item.complete,
         span: m.decoded.span(item.range.0, item.range.1),
-        field_spans: item.field_spans.iter().map(|(k, v)| (k.clone(), span(*v))).collect(),
+        field_spans: std::mem::take(&mut item.field_spans).into_iter().map(|(k, v)| (k, span(v))).collect(),
         changes,
     }
 }
@@ -321,7 +323,7 @@ fn fits(m: &Material, items: &[Item]) -> Vec<Fit> {
         }
         fits.push(fit);
     }
-    fits.sort_by_key(|f| std::cmp::Reverse((f.chosen, f.clean + f.guessed, f.checks_ok)));
+    crate::sorted::sort_by_key(&mut fits, |f| std::cmp::Reverse((f.chosen, f.clean + f.guessed, f.checks_ok)));
     fits
 }
 

@@ -100,7 +100,7 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
         i64::from(d.cost) - if known { 10 } else { 0 }
     };
     let mut ranked: Vec<(i64, &Digits)> = pool.iter().map(|d| (score(d), d)).collect();
-    ranked.sort_by_key(|x| x.0);
+    crate::sorted::sort_by_key(&mut ranked, |x| x.0);
     match ranked.as_slice() {
         [] if has_check => doubt(r, "no reading of the doubtful characters agrees with the check field".into(), &written, &all),
         [] => doubt(r, "no reading of the doubtful characters has the fixed values of the layout".into(), &written, &all),
@@ -171,7 +171,7 @@ fn spell(written: &[u8]) -> Vec<Digits> {
                 next.push(n);
             }
         }
-        next.sort_by(|a, b| (a.cost, &a.text).cmp(&(b.cost, &b.text)));
+        crate::sorted::sort_by(&mut next, |a, b| (a.cost, &a.text).cmp(&(b.cost, &b.text)));
         next.truncate(MOST);
         out = next;
     }
@@ -271,7 +271,7 @@ fn doubt(r: &Record<'_>, why: String, written: &[u8], ways: &[Digits]) -> Item {
         let b = digit_range(r, 2 * to - 1).map(|x| x.1);
         range = a.zip(b).filter(|x| x.0 < x.1);
         choices = ways.iter().take(32).map(|w| hex(&w.text, from, to)).collect();
-        choices.sort();
+        crate::sorted::sort(&mut choices);
         choices.dedup();
         choices.truncate(8);
     }
@@ -286,7 +286,7 @@ fn item(r: &Record<'_>, replaces: &[(usize, u8)]) -> Item {
     let mut swap = Vec::new();
     let mut upper = Vec::new();
     let mut in_order: Vec<usize> = r.places.to_vec();
-    in_order.sort_unstable();
+    crate::sorted::sort(&mut in_order);
     let mut i = 0;
     while let Some(&p) = in_order.get(i) {
         let Some(byte) = r.stream.bytes.get(p) else { break };

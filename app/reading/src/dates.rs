@@ -1,5 +1,6 @@
 //! Written dates and times: finding them in a view and reading them.
 
+use crate::calendar::DateTime;
 use crate::plan::{DatePart, DatePiece};
 use crate::slips;
 use crate::view::{View, is_soft, is_space, is_wordy};
@@ -100,29 +101,12 @@ fn text_end(view: &View, at: usize, text: &[u8]) -> Option<usize> {
     Some(p)
 }
 
-/// A date and time of day, each number as written.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Written {
-    /// Year, four digits.
-    pub year: i16,
-    /// Month.
-    pub month: i8,
-    /// Day.
-    pub day: i8,
-    /// Hour.
-    pub hour: i8,
-    /// Minute.
-    pub minute: i8,
-    /// Second.
-    pub second: i8,
-}
-
 /// Reads a written date. `None` when a number is out of range.
 ///
 /// Two-digit years: 70-99 are 19xx, 00-69 are 20xx (POSIX `%y` puts the change
 /// at 69; common practice, no single standard).
-pub(crate) fn read_date(pattern: &[DatePiece], text: &str) -> Option<jiff::civil::DateTime> {
-    let mut w = Written { month: 1, day: 1, ..Written::default() };
+pub(crate) fn read_date(pattern: &[DatePiece], text: &str) -> Option<DateTime> {
+    let mut w = DateTime { year: 0, month: 1, day: 1, hour: 0, minute: 0, second: 0 };
     let bytes = text.as_bytes();
     let mut at = 0;
     for piece in pattern {
@@ -135,22 +119,21 @@ pub(crate) fn read_date(pattern: &[DatePiece], text: &str) -> Option<jiff::civil
                 while at - from < *width && bytes.get(at).is_some_and(u8::is_ascii_digit) {
                     at += 1;
                 }
-                let number: i16 = text.get(from..at)?.parse().ok()?;
-                let small = i8::try_from(number).ok();
+                let number: i64 = text.get(from..at)?.parse().ok()?;
                 match part {
                     DatePart::Year if *width == 2 => w.year = if number < 70 { 2000 + number } else { 1900 + number },
                     DatePart::Year => w.year = number,
-                    DatePart::Month => w.month = small?,
-                    DatePart::Day => w.day = small?,
-                    DatePart::Hour => w.hour = small?,
-                    DatePart::Minute => w.minute = small?,
-                    DatePart::Second => w.second = small?,
+                    DatePart::Month => w.month = number,
+                    DatePart::Day => w.day = number,
+                    DatePart::Hour => w.hour = number,
+                    DatePart::Minute => w.minute = number,
+                    DatePart::Second => w.second = number,
                 }
             }
             DatePiece::Text(_) => {}
         }
     }
-    jiff::civil::DateTime::new(w.year, w.month, w.day, w.hour, w.minute, w.second, 0).ok()
+    w.checked()
 }
 
 #[cfg(test)]

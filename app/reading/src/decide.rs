@@ -95,7 +95,7 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
         let penalty = if agrees == Some(false) { 1000 } else { 0 };
         scored.push((i64::from(cost) - i64::from(bonus) + penalty, i));
     }
-    scored.sort_unstable();
+    crate::sorted::sort(&mut scored);
     let has_check = check.is_some_and(|c| agrees(c, fields, &first, ctx).is_some());
     let pick = |n: usize| scored.get(n).and_then(|s| Some((s.0, combos.get(s.1)?)));
     let Some((best_score, best)) = pick(0) else { return read(&first, None) };
@@ -141,7 +141,7 @@ fn doubt(fields: &[Doubtful<'_>], at: usize, combos: &[&Vec<&Candidate>], why: &
             choices.push(text);
         }
     }
-    choices.sort();
+    crate::sorted::sort(&mut choices);
     let _ = fields;
     Decision::Doubt { at, why: why.to_owned(), choices }
 }
@@ -190,7 +190,7 @@ fn mend(fields: &[Doubtful<'_>], as_written: &[&Candidate], ctx: &Context<'_>) -
         [(k, _), ..] => {
             let mut choices: Vec<String> =
                 found.iter().filter(|f| f.0 == *k).map(|f| f.1.text.clone()).collect();
-            choices.sort();
+            crate::sorted::sort(&mut choices);
             choices.dedup();
             let why = "the check field does not fit, and more than one single slip would mend it";
             Decision::Doubt { at: *k, why: why.into(), choices }
@@ -220,7 +220,7 @@ fn combinations<'a>(fields: &'a [Doubtful<'_>]) -> Vec<Vec<&'a Candidate>> {
                 next.push((cost + r.cost, c));
             }
         }
-        next.sort_by_key(|n| n.0);
+        crate::sorted::sort_by_key(&mut next, |n| n.0);
         next.truncate(COMBINATIONS);
         out = next;
     }

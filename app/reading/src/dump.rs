@@ -280,7 +280,7 @@ fn settle_offsets<'v>(rows: &mut [Row], view_of: &dyn Fn(usize) -> &'v View) {
 
 fn common(values: &[usize]) -> Option<usize> {
     let mut sorted = values.to_vec();
-    sorted.sort_unstable();
+    crate::sorted::sort(&mut sorted);
     let mut best: Option<(usize, usize)> = None;
     for chunk in sorted.chunk_by(|a, b| a == b) {
         if best.is_none_or(|b| chunk.len() >= b.0) {

@@ -15,6 +15,7 @@
 mod assemble;
 mod blocks;
 mod byte_item;
+mod calendar;
 mod dates;
 mod decide;
 mod decode;
@@ -36,6 +37,7 @@ pub mod result;
 mod scan;
 mod session;
 mod slips;
+mod sorted;
 mod text_item;
 pub mod typing;
 mod unknown;

@@ -424,7 +424,8 @@ impl Matcher<'_> {
                     }
                 } else if n < low && after >= self.view.len() && !self.is_last(k) {
                     self.run_out(p, cost, full);
-                } else if n < low {
+                } else if n < low && self.view.byte(after) != b'|' {
+                    // A bar glued to a short number is more likely a digit of it.
                     self.capture(k, cap(How::Short), after, cost + 5, full - self.weight(k) / 2);
                 }
             }

@@ -65,7 +65,7 @@ pub(crate) fn candidates(
                 Encoding::Date => date(plan, written),
                 _ => digits(plan, written, known, any_digit),
             };
-            out.sort_by(|a, b| (a.cost, &a.text).cmp(&(b.cost, &b.text)));
+            crate::sorted::sort_by(&mut out, |a, b| (a.cost, &a.text).cmp(&(b.cost, &b.text)));
             out.dedup_by(|a, b| a.text == b.text);
             out.truncate(KEEP);
             out
@@ -180,7 +180,7 @@ fn spell(written: &[u8], legal: &[u8]) -> Vec<(String, u32, String)> {
                 next.push((text, cost + extra, why));
             }
         }
-        next.sort_by(|a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
+        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
         next.truncate(KEEP * 2);
         out = next;
     }
@@ -231,7 +231,7 @@ fn date(plan: &FieldPlan, written: &[u8]) -> Vec<Candidate> {
                 next.push((text, cost + extra, why));
             }
         }
-        next.sort_by(|a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
+        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
         next.truncate(KEEP);
         out = next;
     }

@@ -65,7 +65,7 @@ pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usi
                 }
             }
             OrderBy::Ring => {
-                dumps.sort_by_key(|d| latest(items, &entries(d.1)));
+                crate::sorted::sort_by_key(&mut dumps, |d| latest(items, &entries(d.1)));
                 let mut sorted = Vec::new();
                 let mut from = "";
                 let mut known = true;
@@ -115,7 +115,7 @@ fn by_sequence(items: &[Item], all: &[usize], rule: &OrderRule, layout: &Layout)
         keyed.push((number(items.get(i)?, &rule.field)?, i));
     }
     let mut numbers: Vec<u64> = keyed.iter().map(|k| k.0).collect();
-    numbers.sort_unstable();
+    crate::sorted::sort(&mut numbers);
     numbers.dedup();
     let start = match (modulus, numbers.first(), numbers.last()) {
         (Some(m), Some(&low), Some(&high)) if numbers.len() > 1 && high < m => {
@@ -132,7 +132,7 @@ fn by_sequence(items: &[Item], all: &[usize], rule: &OrderRule, layout: &Layout)
         _ => 0,
     };
     let m = modulus.unwrap_or(u64::MAX);
-    keyed.sort_by_key(|&(n, i)| (if n >= start { n - start } else { (m - start).saturating_add(n) }, i));
+    crate::sorted::sort_by_key(&mut keyed, |&(n, i)| (if n >= start { n - start } else { (m - start).saturating_add(n) }, i));
     Some(keyed.into_iter().map(|k| k.1).collect())
 }
 
@@ -143,7 +143,7 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
     for &i in list {
         slots.push((number(items.get(i)?, &rule.field)?, i));
     }
-    slots.sort_unstable();
+    crate::sorted::sort(&mut slots);
     let size = rule.size.unwrap_or_else(|| slots.last().map_or(1, |s| s.0 + 1)).max(1);
     let after = |slot: u64| if slot + 1 >= rule.first + size { rule.first } else { slot + 1 };
     let oldest = |means: HeadMeans, slot: u64| match means {
@@ -193,7 +193,7 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
     };
     let (start, why) = head.or(mark).or_else(vacant).or_else(times)?;
     let place = |slot: u64| (slot + size - start.min(size)) % size;
-    slots.sort_by_key(|&(s, i)| (place(s), i));
+    crate::sorted::sort_by_key(&mut slots, |&(s, i)| (place(s), i));
     Some((slots.into_iter().map(|s| s.1).collect(), why))
 }
 
@@ -207,7 +207,7 @@ fn by_time_or_listing(items: &[Item], groups: &Groups, all: Vec<usize>, listed: 
             if down > up {
                 sorted.reverse();
             }
-            sorted.sort_by(|&a, &b| {
+            crate::sorted::sort_by(&mut sorted, |&a, &b| {
                 let t = |i: usize| items.get(i).and_then(time);
                 t(a).cmp(&t(b))
             });

@@ -136,7 +136,7 @@ impl Report {
         let mut console = 0;
         // Consoles in their order, each with its newest entry first.
         let mut points: Vec<_> = all.iter().collect();
-        points.sort_by_key(|t| (t.console, std::cmp::Reverse(t.order)));
+        crate::sorted::sort_by_key(&mut points, |t| (t.console, std::cmp::Reverse(t.order)));
         for point in points.iter().take(MOST_ENTRIES) {
             let Some(entry) = reading.entries.get(point.entry) else { continue };
             if several && console != point.console {
@@ -309,7 +309,7 @@ impl Report {
             self.line(&format!("Left out: {}.", parts.join(", ")));
         }
         let mut codes: Vec<&str> = reading.mentions.iter().map(|m| m.code.as_str()).collect();
-        codes.sort_unstable();
+        crate::sorted::sort(&mut codes);
         codes.dedup();
         if !codes.is_empty() {
             let list = self.tame(&codes.join(", "));

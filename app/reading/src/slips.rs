@@ -88,7 +88,7 @@ pub(crate) fn readings(written: u8, legal: &[u8]) -> Vec<(u8, u32)> {
     } else {
         legal.iter().filter_map(|&m| Some((m, cost(written, m)?))).collect()
     };
-    out.sort_by_key(|&(m, c)| (c, m));
+    crate::sorted::sort_by_key(&mut out, |&(m, c)| (c, m));
     out
 }
 

@@ -206,7 +206,7 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
         });
         replaces.push(Replace { from: w.from, to: w.to, text: to, kind: ChangeKind::Guess });
     }
-    guesses.sort_by_key(|g| g.span);
+    crate::sorted::sort_by_key(&mut guesses, |g| g.span);
     let mut out = item(line, &replaces, &upper);
     out.guesses = guesses;
     for (plan, content) in line.plan.fields.iter().zip(&contents) {

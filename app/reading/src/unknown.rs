@@ -56,7 +56,7 @@ pub(crate) fn shape<'v>(lines: impl Iterator<Item = (usize, &'v View)>) -> Optio
             }
             let mut words: Vec<(String, usize)> =
                 counts.into_iter().map(|(w, n)| (w.to_owned(), n)).collect();
-            words.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+            crate::sorted::sort_by(&mut words, |a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
             words.truncate(MOST_WORDS);
             UnknownColumn { width, words }
         })

@@ -1,9 +1,9 @@
 //! Phase 6: what a field's text or bytes say, as JSON values.
 
 use codebook::model::{Encoding, Endian, Field, Part, Zone};
-use jiff::{Timestamp, civil, tz::TimeZone};
 use serde_json::{Map, Value};
 
+use crate::calendar::{DateTime, read_utc, write_utc};
 use crate::dates::read_date;
 use crate::plan::FieldPlan;
 
@@ -170,22 +170,18 @@ fn insert_time(plan: &FieldPlan, content: &Content, out: &mut Map<String, Value>
     if same(&rule.absent, &written) || matches!(content, Content::Special(_)) {
         return put(raw, null(), null(), null(), ABSENT.into());
     }
-    let stamp = |s: &str| s.parse::<Timestamp>().ok();
     if field.encoding == Encoding::Date {
         let Some(date) = read_date(&plan.date, &written) else {
             return put(raw, null(), null(), null(), null());
         };
-        let as_utc = date.to_zoned(TimeZone::UTC).ok().map(|z| z.timestamp());
-        let before = rule.not_set_before.as_deref().and_then(stamp);
-        if let (Some(at), Some(limit)) = (as_utc, before)
-            && at < limit
-        {
-            let rel = stamp(&rule.epoch).map(|e| at.as_second() - e.as_second()).filter(|s| *s >= 0);
+        let at = date.seconds();
+        if rule.not_set_before.as_deref().and_then(read_utc).is_some_and(|limit| at < limit) {
+            let rel = read_utc(&rule.epoch).map(|e| at - e).filter(|s| *s >= 0);
             return put(raw, null(), null(), rel.map_or(Value::Null, Value::from), NOT_SET.into());
         }
         return match rule.zone {
-            Zone::Local => put(raw, null(), text_of(date).into(), null(), SET.into()),
-            Zone::Utc => put(raw, as_utc.map_or(Value::Null, |t| t.to_string().into()), null(), null(), SET.into()),
+            Zone::Local => put(raw, null(), date.to_string().into(), null(), SET.into()),
+            Zone::Utc => put(raw, format!("{date}Z").into(), null(), null(), SET.into()),
         };
     }
     let Some(n) = number(field, content) else {
@@ -196,14 +192,15 @@ fn insert_time(plan: &FieldPlan, content: &Content, out: &mut Map<String, Value>
         return put(raw, null(), null(), seconds(n, unit), NOT_SET.into());
     }
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "float casts saturate")]
-    let at = stamp(&rule.epoch)
-        .and_then(|e| Timestamp::from_second(e.as_second().saturating_add((n as f64 * unit) as i64)).ok());
+    let at = read_utc(&rule.epoch).map(|e| e.saturating_add((n as f64 * unit) as i64));
     match (at, rule.zone) {
-        (Some(t), Zone::Utc) => put(raw, t.to_string().into(), null(), null(), SET.into()),
-        (Some(t), Zone::Local) => {
-            put(raw, null(), text_of(t.to_zoned(TimeZone::UTC).datetime()).into(), null(), SET.into());
+        (Some(t), Zone::Utc) if DateTime::at(t).is_some() => {
+            put(raw, write_utc(t).map_or(Value::Null, Value::from), null(), null(), SET.into());
         }
-        (None, _) => put(raw, null(), null(), null(), null()),
+        (Some(t), Zone::Local) if DateTime::at(t).is_some() => {
+            put(raw, null(), DateTime::at(t).map_or(Value::Null, |d| d.to_string().into()), null(), SET.into());
+        }
+        _ => put(raw, null(), null(), null(), null()),
     }
 }
 
@@ -211,10 +208,6 @@ fn insert_time(plan: &FieldPlan, content: &Content, out: &mut Map<String, Value>
 fn seconds(n: u64, unit: f64) -> Value {
     let s = n as f64 * unit;
     if s.fract() == 0.0 { Value::from(n.saturating_mul(unit as u64)) } else { Value::from(s) }
-}
-
-fn text_of(date: civil::DateTime) -> String {
-    date.to_string()
 }
 
 /// The text a field adds to joined values and to checks: upper case.

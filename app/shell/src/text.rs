@@ -59,4 +59,5 @@ pub const OFFLINE_YES: &str = "Ready. The app opens without a connection.";
 pub const OFFLINE_NO: &str =
     "Not yet. Stay on this page for a moment with a connection, or reload it once.";
 pub const LICENCE: &str = "MIT or Apache-2.0, as you choose. There is no warranty of any kind.";
+pub const EXAMPLES: &str = "Invented logs of invented consoles, to try the app with.";
 pub const NO_EXAMPLES: &str = "The examples could not be loaded.";

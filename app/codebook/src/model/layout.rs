@@ -1,11 +1,13 @@
 //! Layouts: how one entry is written.
 
 use super::{Check, Field};
-use serde::{Deserialize, Serialize};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer, Serialize};
+use serde_json::Value;
 use std::collections::BTreeMap;
 
 /// How one entry is written.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum Layout {
@@ -13,6 +15,36 @@ pub enum Layout {
     Text(TextLayout),
     /// A record of a fixed number of bytes, shown as a hex dump.
     Bytes(ByteLayout),
+}
+
+// The two enums are read by hand, through a JSON value: derived code for tagged
+// and untagged enums would compile every type inside them three times over, some
+// 100 KB of wasm.
+impl<'de> Deserialize<'de> for Layout {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let value = Value::deserialize(from)?;
+        match value.get("kind").and_then(Value::as_str) {
+            Some("text") => TextLayout::deserialize(&value).map(Self::Text),
+            Some("bytes") => ByteLayout::deserialize(&value).map(Self::Bytes),
+            _ => return Err(D::Error::custom("`kind` must be `text` or `bytes`")),
+        }
+        .map_err(D::Error::custom)
+    }
+}
+
+impl<'de> Deserialize<'de> for Part {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let value = Value::deserialize(from)?;
+        match &value {
+            Value::String(text) => return Ok(Self::Text(text.clone())),
+            Value::Object(map) => match map.get("optional") {
+                Some(parts) => Vec::deserialize(parts).map(|optional| Self::Optional { optional }),
+                None => Field::deserialize(&value).map(Self::Field),
+            },
+            _ => return Err(D::Error::custom("a part is a text, a field, or an optional group")),
+        }
+        .map_err(D::Error::custom)
+    }
 }
 
 impl Layout {
@@ -157,7 +189,7 @@ pub struct ByteLayout {
 }
 
 /// A piece of a line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 #[allow(clippy::large_enum_variant, reason = "books are small and read once")]

@@ -178,7 +178,7 @@ pub fn explain(
         .enumerate()
         .filter(|(_, e)| console.is_none_or(|c| e.console == c))
         .collect();
-    shown.sort_by_key(|(_, e)| (e.console, e.order));
+    crate::sorted::sort_by_key(&mut shown, |(_, e)| (e.console, e.order));
     let find = |id: &str| books.iter().find(|b| b.model.id == id);
     let counts = counts(reading, &shown);
     let codes = codes(&shown, &find, board);
@@ -298,12 +298,12 @@ fn codes<'b>(
                 row.near.truncate(5);
             }
         }
-        row.steps.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+        crate::sorted::sort_by_key(&mut row.steps, |(_, n)| std::cmp::Reverse(*n));
         (row.book, row.layout, row.code) = (book.to_owned(), layout.to_owned(), code);
         out.push((row, newest));
     }
     // The most frequent first; of equals the one with the newest entry.
-    out.sort_by_key(|(row, newest)| std::cmp::Reverse((row.count, *newest)));
+    crate::sorted::sort_by_key(&mut out, |(row, newest)| std::cmp::Reverse((row.count, *newest)));
     out.into_iter().map(|(row, _)| row).collect()
 }
 

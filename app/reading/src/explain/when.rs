@@ -72,12 +72,11 @@ pub fn when(entry: &Entry) -> When {
 }
 
 fn utc_seconds(text: &str) -> Option<i64> {
-    Some(text.parse::<jiff::Timestamp>().ok()?.as_second())
+    crate::calendar::read_utc(text)
 }
 
 fn local_seconds(text: &str) -> Option<i64> {
-    let at = text.parse::<jiff::civil::DateTime>().ok()?;
-    Some(at.to_zoned(jiff::tz::TimeZone::UTC).ok()?.timestamp().as_second())
+    Some(crate::calendar::DateTime::read(text)?.0.seconds())
 }
 
 /// `2016-05-02T07:41:10Z` as `2016-05-02 07:41:10`.

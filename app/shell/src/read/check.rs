@@ -63,7 +63,8 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
     }
     for u in &outcome.reading.unreadable {
         let from = u.doubt.and_then(|s| outcome.text.get(s.0..s.1)).unwrap_or_default();
-        out.push(Doubt {
+        let before = out.partition_point(|d| (d.line, d.place) <= (u.line, u.doubt.or(Some(u.span))));
+        out.insert(before, Doubt {
             line: u.line,
             raw: u.raw.clone(),
             field: u.field.clone(),
@@ -77,7 +78,6 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
             guess: false,
         });
     }
-    out.sort_by_key(|d| (d.line, d.place));
     out
 }
 

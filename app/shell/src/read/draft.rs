@@ -3,7 +3,7 @@
 
 use crate::platform::storage;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 const KEY: &str = "faultleaf.draft";
 
@@ -18,7 +18,7 @@ pub struct Draft {
     /// The chosen board of each book, by book id.
     pub boards: BTreeMap<String, String>,
     /// Guesses that were accepted, each by what it says.
-    pub confirmed: BTreeSet<String>,
+    pub confirmed: Vec<String>,
 }
 
 /// The kept draft.

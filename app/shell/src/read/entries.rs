@@ -11,7 +11,6 @@ use leptos::prelude::*;
 use reading::explain::{field_text, when};
 use reading::result::Entry;
 use serde_json::Value;
-use std::collections::BTreeSet;
 use std::rc::Rc;
 
 /// Entries drawn at once: more than a phone shows, so that they are there soon.
@@ -59,24 +58,21 @@ pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
 }
 
 fn order(seen: &Seen, as_pasted: bool) -> Vec<&Entry> {
-    let mut list: Vec<&Entry> = seen
-        .outcome
-        .reading
-        .entries
-        .iter()
-        .filter(|e| seen.console.is_none_or(|c| c == e.console))
-        .collect();
-    if !as_pasted {
-        list.sort_by(|a, b| a.console.cmp(&b.console).then(b.order.cmp(&a.order)));
+    let reading = &seen.outcome.reading;
+    let asked = |e: &&Entry| seen.console.is_none_or(|c| c == e.console);
+    if as_pasted {
+        return reading.entries.iter().filter(asked).collect();
     }
-    list
+    // Each console lists its entries oldest first.
+    let places = reading.consoles.iter().flat_map(|c| c.entries.iter().rev());
+    places.filter_map(|i| reading.entries.get(*i)).filter(asked).collect()
 }
 
 fn item(
     seen: &Seen,
     entry: &Entry,
     style: crate::platform::clock::Style,
-    confirmed: &BTreeSet<String>,
+    confirmed: &[String],
 ) -> Dom {
     let field = |name: &str| field_text(entry, name).unwrap_or_default();
     let code = field("code");
@@ -118,7 +114,7 @@ fn item(
     ])
 }
 
-fn marks(entry: &Entry, confirmed: &BTreeSet<String>) -> Vec<Dom> {
+fn marks(entry: &Entry, confirmed: &[String]) -> Vec<Dom> {
     let mut out = Vec::new();
     for g in &entry.guesses {
         let what = [g.from.as_str(), " read as ", &g.to].concat();

@@ -23,7 +23,7 @@ pub fn list(app: App, open: RwSignal<bool>) -> Dom {
         Some(rows) if rows.is_empty() => line("p", "", text::NO_EXAMPLES),
         Some(rows) => tag("div", "examples", rows.iter().map(|r| item(app, r, open)).collect()),
     };
-    Dom::many(vec![line("p", "small", text::DEMO), Dom::live(view)])
+    Dom::many(vec![line("p", "small", text::EXAMPLES), Dom::live(view)])
 }
 
 fn item(app: App, row: &Value, open: RwSignal<bool>) -> Dom {

@@ -8,7 +8,6 @@ use crate::text;
 use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, line, tag};
 use leptos::prelude::*;
-use std::collections::BTreeMap;
 use wasm_bindgen::JsCast;
 use web_sys::{Blob, PointerEvent, WheelEvent};
 
@@ -20,6 +19,9 @@ struct Pose {
     zoom: f64,
     turn: i32,
 }
+
+/// A finger on the photo: which one, and where.
+type Finger = (i32, (f64, f64));
 
 const FIT: Pose = Pose { x: 0.0, y: 0.0, zoom: 1.0, turn: 0 };
 
@@ -68,7 +70,7 @@ fn close(app: App) {
 }
 
 fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
-    let fingers = StoredValue::new(BTreeMap::<i32, (f64, f64)>::new());
+    let fingers = StoredValue::new(Vec::<Finger>::new());
     let frame = El::new("div")
         .class("photo-box")
         .attr("tabindex", "0")
@@ -84,23 +86,25 @@ fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
     let down = move |ev: PointerEvent| {
         drop(node.set_pointer_capture(ev.pointer_id()));
         fingers.update_value(|f| {
-            f.insert(ev.pointer_id(), at(&ev));
+            f.push((ev.pointer_id(), at(&ev)));
         });
     };
     let up = move |ev: PointerEvent| {
         fingers.update_value(|f| {
-            f.remove(&ev.pointer_id());
+            f.retain(|(id, _)| *id != ev.pointer_id());
         });
     };
     let drag = move |ev: PointerEvent| {
         let now = at(&ev);
         let (before, other) = fingers.with_value(|f| {
-            let other = f.iter().find(|(id, _)| **id != ev.pointer_id()).map(|(_, p)| *p);
-            (f.get(&ev.pointer_id()).copied(), other)
+            let find = |own: bool| f.iter().find(|(id, _)| (*id == ev.pointer_id()) == own).map(|(_, p)| *p);
+            (find(true), find(false))
         });
         let Some(before) = before else { return };
         fingers.update_value(|f| {
-            f.insert(ev.pointer_id(), now);
+            for finger in f.iter_mut().filter(|(id, _)| *id == ev.pointer_id()) {
+                finger.1 = now;
+            }
         });
         pose.update(|p| match other {
             None => {

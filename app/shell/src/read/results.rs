@@ -155,7 +155,7 @@ fn select(options: Vec<String>, console: RwSignal<usize>) -> Dom {
 
 /// Links to the parts further down, as the page is long on a phone.
 fn jump() -> Dom {
-    let parts = [("#codes", "Codes"), ("#steps", "Steps"), ("#timeline", "Times"), ("#text", "Text"), ("#take", "Copy, share, print")];
+    let parts = [("#codes", "Codes"), ("#steps", "Steps"), ("#timeline", "Times"), ("#text", "Text"), ("#take", "Share")];
     let items: Vec<Dom> = parts
         .into_iter()
         .map(|(to, label)| tag("li", "", vec![link("", to, vec![Dom::text(label)])]))

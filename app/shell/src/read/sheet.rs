@@ -7,7 +7,6 @@ use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, field, icon, line, nothing, sentence, tag};
 use leptos::prelude::*;
 use reading::result::Span;
-use std::collections::BTreeSet;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlDialogElement;
 
@@ -45,7 +44,7 @@ impl Doubt {
     }
 
     /// Whether nothing needs to be done about it.
-    pub fn settled(&self, confirmed: &BTreeSet<String>) -> bool {
+    pub fn settled(&self, confirmed: &[String]) -> bool {
         self.guess && (self.agreed || confirmed.contains(&self.key()))
     }
 }

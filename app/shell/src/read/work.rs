@@ -7,18 +7,21 @@ use crate::platform::{page, storage};
 use crate::text;
 use crate::widgets::toast::Toasts;
 use codebook::Book;
+use codebook::model::Layout;
 use leptos::prelude::*;
 use reading::explain::{Explained, explain};
 use reading::result::Reading;
 use reading::{Reader, Session};
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Wait after the last key before reading, in milliseconds.
 const PAUSE: u64 = 120;
 /// Wait before the draft is kept, in milliseconds.
 const KEEP: u64 = 300;
+/// Wait before the reader is tried out, in milliseconds.
+const WARM: u64 = 400;
 /// Texts over this many bytes are read in slices.
 const SLICED: usize = 200_000;
 /// Lines read in one slice.
@@ -54,7 +57,7 @@ pub struct Work {
     /// The chosen board of each book.
     pub boards: RwSignal<BTreeMap<String, String>>,
     /// Accepted guesses.
-    pub confirmed: RwSignal<BTreeSet<String>>,
+    pub confirmed: RwSignal<Vec<String>>,
     /// What the text was read to.
     pub outcome: RwSignal<Option<Rc<Outcome>>, LocalStorage>,
     /// That, explained for the chosen boards and console.
@@ -104,6 +107,7 @@ impl Work {
             if shelf.ready.get() {
                 work.reader.set_value(Some((Reader::new(books.clone()), books)));
                 work.read();
+                page::later(WARM, move || work.warm_up());
             }
         });
         Effect::new(move |_| work.explain());
@@ -126,7 +130,7 @@ impl Work {
     /// A whole text came in: pasted, shared, an example. Read at once.
     pub fn opened(self, text: String) {
         self.original.set(text.clone());
-        self.confirmed.set(BTreeSet::new());
+        self.confirmed.set(Vec::new());
         self.console.set(0);
         self.text.set(text);
         self.keep_soon();
@@ -171,8 +175,10 @@ impl Work {
 
     fn turn_over(self, key: &str) {
         self.confirmed.update(|c| {
-            if !c.remove(key) {
-                c.insert(key.to_owned());
+            let before = c.len();
+            c.retain(|k| k != key);
+            if c.len() == before {
+                c.push(key.to_owned());
             }
         });
         self.keep_soon();
@@ -274,6 +280,26 @@ impl Work {
             let (text, books) = (what.0.clone(), what.1.clone());
             self.outcome.set(Some(Rc::new(Outcome { text, reading, books })));
         });
+    }
+
+    /// Reads the books' own examples and throws the result away. A browser
+    /// compiles a function when it is first called; so this happens while
+    /// nobody waits, and not at the first paste.
+    fn warm_up(self) {
+        let Some((reader, books)) = self.reader.get_value() else { return };
+        if !self.text.with_untracked(String::is_empty) {
+            return;
+        }
+        let mut text = String::new();
+        for layout in books.iter().flat_map(|b| &b.model.layouts) {
+            text.push_str(match layout {
+                Layout::Text(t) => &t.example,
+                Layout::Bytes(b) => &b.example,
+            });
+            text.push('\n');
+        }
+        let reading = reader.read(text.as_bytes());
+        drop(explain(&reading, &books, &|_| None, None));
     }
 
     /// Explains what was read; runs again when the board or console changes.
