@@ -8,6 +8,8 @@
 //! third record. `-- growth` leaves the timed part out. After the timed part a table shows ns per byte for 1,000 to
 //! 100,000 lines, and two pastes that are too long to be read whole.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a benchmark may panic")]
+
 use std::hint::black_box;
 use std::path::Path;
 use std::rc::Rc;

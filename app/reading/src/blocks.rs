@@ -17,6 +17,9 @@ use crate::view::View;
 /// Bytes by which a long dump is judged.
 const SAMPLE: usize = 16 << 10;
 
+/// Most bytes of dumps in one paste. No fault log is as long; a flash image is.
+const MOST_BYTES: usize = 256 << 10;
+
 /// A byte layout with its numbers.
 struct Candidate<'a> {
     plan: usize,
@@ -147,10 +150,15 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>) {
     let mut headed = Vec::new();
     let mut header = None;
     let mut open = false;
+    let mut bytes = 0;
     for (k, scan) in m.scans.iter().enumerate() {
         if let Some(row) = &scan.row
             && m.joined.get(k) != Some(&true)
         {
+            bytes += row.groups.iter().map(|g| g.1 - g.0).sum::<usize>() / 2;
+            if bytes > MOST_BYTES {
+                break;
+            }
             let back = |last: &Row| row.offset.zip(last.offset).is_some_and(|(n, l)| n <= l);
             let other = |last: &Row| row.offset.is_some() != last.offset.is_some() && !row.maybe_offset;
             let size = |last: &Row| last.group != row.group && row.groups.len() > 1 && last.groups.len() > 1;

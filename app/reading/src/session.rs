@@ -26,7 +26,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { bytes: 16 << 20, lines: 150_000 }
+        Self { bytes: 8 << 20, lines: 150_000 }
     }
 }
 

@@ -7,6 +7,8 @@
 //! that a public source was seen, `(C)` that a general-purpose library computed
 //! it, `(M)` that it is from memory.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by a panic")]
+
 #[path = "standards/epochs.rs"]
 mod epochs;
 #[path = "standards/files.rs"]
