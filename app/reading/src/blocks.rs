@@ -40,7 +40,8 @@ struct Claim {
 /// that text layouts may look at them again.
 pub(crate) fn items(m: &mut Material) -> Vec<Item> {
     drop_stray_rests(m);
-    let (blocks, headed) = gather(m);
+    let (blocks, headed, cut) = gather(m);
+    m.dump_cut = cut;
     if blocks.is_empty() {
         return Vec::new();
     }
@@ -144,8 +145,9 @@ fn view_of(m: &Material, segment: usize) -> &View {
     m.scans.get(segment).map_or(&NONE, |s| &s.view)
 }
 
-/// Rows that follow one another, and the layout whose header stands before them.
-fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>) {
+/// Rows that follow one another, the layout whose header stands before them, and
+/// whether there were more than is read.
+fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>, bool) {
     let mut blocks: Vec<Vec<Row>> = Vec::new();
     let mut headed = Vec::new();
     let mut header = None;
@@ -157,7 +159,7 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>) {
         {
             bytes += row.groups.iter().map(|g| g.1 - g.0).sum::<usize>() / 2;
             if bytes > MOST_BYTES {
-                break;
+                return (blocks, headed, true);
             }
             let back = |last: &Row| row.offset.zip(last.offset).is_some_and(|(n, l)| n <= l);
             let other = |last: &Row| row.offset.is_some() != last.offset.is_some() && !row.maybe_offset;
@@ -193,7 +195,7 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>) {
             }
         }
     }
-    (blocks, headed)
+    (blocks, headed, false)
 }
 
 /// The layout and the turn that read a stream best. `wanted` asks for one

@@ -78,6 +78,8 @@ pub(crate) struct Material {
     pub scans: Vec<LineScan>,
     /// Physical lines used up by an entry that begins above.
     pub joined: Vec<bool>,
+    /// Whether dumps went on beyond what is read of them.
+    pub dump_cut: bool,
 }
 
 /// The reading of one paste in progress.
@@ -121,6 +123,7 @@ impl Session {
         Self {
             material: Material {
                 joined: vec![false; segments.len()],
+                dump_cut: false,
                 scans: Vec::with_capacity(segments.len()),
                 plans,
                 decoded,
@@ -192,6 +195,11 @@ impl Session {
         let mut reading = assemble(&self.material, self.items);
         if let Some(note) = self.material.decoded.note {
             reading.notes.push(note.into());
+        }
+        if self.material.dump_cut {
+            reading.notes.push(
+                "The hex dump goes on for more than 256 KiB; no fault log is as long. The rest was not read.".into(),
+            );
         }
         reading.notes.extend(self.note_cap);
         reading
