@@ -3,13 +3,14 @@
 //! the one before found none.
 
 mod json;
+mod read;
 mod sense;
 mod shape;
 
 use crate::lookup::Index;
 use crate::model::{CodeBook, FORMAT};
+use read::Read;
 use crate::problem::{Findings, Problem};
-use serde::Deserialize;
 use serde_json::Value;
 
 /// Largest file that is read as a book.
@@ -58,13 +59,7 @@ impl Book {
         if !found.problems.is_empty() {
             return Err(found.into_problems());
         }
-        let model = match CodeBook::deserialize(&doc) {
-            Ok(model) => model,
-            Err(e) => {
-                found.problem("", e.to_string(), "see the format's page");
-                return Err(found.into_problems());
-            }
-        };
+        let model = CodeBook::read(Some(&doc));
         sense::check(&model, &mut found);
         if !found.problems.is_empty() {
             return Err(found.into_problems());
