@@ -29,13 +29,23 @@ pub struct Asset {
 impl Asset {
     /// A file that keeps its name.
     pub fn plain(address: &str, bytes: Vec<u8>) -> Self {
-        Self { source: address.to_owned(), address: address.to_owned(), bytes, precached: true }
+        Self {
+            source: address.to_owned(),
+            address: address.to_owned(),
+            bytes,
+            precached: true,
+        }
     }
 
     /// A file named after its contents.
     pub fn hashed(source: &str, bytes: Vec<u8>) -> Self {
         let address = hashed_name(source, &bytes);
-        Self { source: source.to_owned(), address, bytes, precached: true }
+        Self {
+            source: source.to_owned(),
+            address,
+            bytes,
+            precached: true,
+        }
     }
 
     /// The same file, but not fetched by the service worker.
@@ -50,7 +60,8 @@ impl Asset {
     /// # Errors
     /// When something can't be read.
     pub fn folder(folder: &Path, address: &str) -> anyhow::Result<Vec<Self>> {
-        let read = std::fs::read_dir(folder).with_context(|| format!("can't read {}", folder.display()))?;
+        let read = std::fs::read_dir(folder)
+            .with_context(|| format!("can't read {}", folder.display()))?;
         let mut entries = read.collect::<Result<Vec<_>, _>>()?;
         entries.sort_by_key(std::fs::DirEntry::file_name);
         let mut found = Vec::new();
@@ -63,7 +74,8 @@ impl Asset {
             if path.is_dir() {
                 found.extend(Self::folder(&path, &format!("{address}/{name}"))?);
             } else {
-                let bytes = std::fs::read(&path).with_context(|| format!("can't read {}", path.display()))?;
+                let bytes = std::fs::read(&path)
+                    .with_context(|| format!("can't read {}", path.display()))?;
                 found.push(Self::plain(&format!("{address}/{name}"), bytes));
             }
         }
@@ -88,7 +100,10 @@ pub fn hash(pieces: &[&[u8]]) -> String {
         sum.update((piece.len() as u64).to_le_bytes());
         sum.update(piece);
     }
-    sum.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+    sum.finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }
 
 /// The short id of a build: it changes when any file does.
@@ -104,7 +119,10 @@ pub fn build_id(assets: &[Asset], templates: &[&[u8]]) -> String {
 
 /// From the names in the sources to the addresses on the site.
 pub fn renames(assets: &[Asset]) -> BTreeMap<String, String> {
-    assets.iter().map(|a| (a.source.clone(), a.address.clone())).collect()
+    assets
+        .iter()
+        .map(|a| (a.source.clone(), a.address.clone()))
+        .collect()
 }
 
 #[cfg(test)]
@@ -118,18 +136,30 @@ mod tests {
         let other = Asset::hashed("/icons/leaf.svg", b"b".to_vec());
         assert_eq!(one.address, same.address);
         assert_ne!(one.address, other.address);
-        assert!(one.address.starts_with("/assets/leaf.") && one.address.ends_with(".svg"), "{}", one.address);
+        assert!(
+            one.address.starts_with("/assets/leaf.") && one.address.ends_with(".svg"),
+            "{}",
+            one.address
+        );
     }
 
     #[test]
     fn the_build_id_notices_every_change() {
-        let a = vec![Asset::plain("/a", b"1".to_vec()), Asset::plain("/b", b"2".to_vec())];
+        let a = vec![
+            Asset::plain("/a", b"1".to_vec()),
+            Asset::plain("/b", b"2".to_vec()),
+        ];
         let mut renamed = a.clone();
         renamed[0].address = "/c".to_owned();
         let mut changed = a.clone();
         changed[1].bytes = b"3".to_vec();
-        let ids: std::collections::BTreeSet<String> =
-            [build_id(&a, &[]), build_id(&renamed, &[]), build_id(&changed, &[]), build_id(&a, &[b"t"])].into();
+        let ids: std::collections::BTreeSet<String> = [
+            build_id(&a, &[]),
+            build_id(&renamed, &[]),
+            build_id(&changed, &[]),
+            build_id(&a, &[b"t"]),
+        ]
+        .into();
         assert_eq!(ids.len(), 4);
     }
 

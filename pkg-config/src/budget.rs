@@ -41,10 +41,19 @@ pub fn sizes(assets: &[Asset], packed: &[Packed]) -> Vec<Size> {
         .map(|(asset, packed)| {
             let raw = asset.bytes.len();
             let address = asset.address.clone();
-            Size { address, raw, gzip: of(&packed.gzip, raw), brotli: of(&packed.brotli, raw) }
+            Size {
+                address,
+                raw,
+                gzip: of(&packed.gzip, raw),
+                brotli: of(&packed.brotli, raw),
+            }
         })
         .collect();
-    sizes.sort_by(|a, b| b.brotli.cmp(&a.brotli).then_with(|| a.address.cmp(&b.address)));
+    sizes.sort_by(|a, b| {
+        b.brotli
+            .cmp(&a.brotli)
+            .then_with(|| a.address.cmp(&b.address))
+    });
     sizes
 }
 
@@ -53,29 +62,55 @@ pub fn sizes(assets: &[Asset], packed: &[Packed]) -> Vec<Size> {
 /// # Errors
 /// When it can't be read or a limit has no reason.
 pub fn load(json: &str) -> anyhow::Result<Vec<Budget>> {
-    let budgets: Vec<Budget> = serde_json::from_str(json)
-        .map_err(|e| problem(format!("budgets.json: {e}"), "correct pkg-config/budgets.json."))?;
+    let budgets: Vec<Budget> = serde_json::from_str(json).map_err(|e| {
+        problem(
+            format!("budgets.json: {e}"),
+            "correct pkg-config/budgets.json.",
+        )
+    })?;
     for budget in &budgets {
-        anyhow::ensure!(!budget.reason.trim().is_empty(), "budgets.json: {} has no reason", budget.name);
+        anyhow::ensure!(
+            !budget.reason.trim().is_empty(),
+            "budgets.json: {} has no reason",
+            budget.name
+        );
     }
     Ok(budgets)
 }
 
 /// The table of sizes, then each limit with what it is at.
 pub fn table(sizes: &[Size], budgets: &[Budget]) -> String {
-    let mut text = format!("    {:<42}{:>10}{:>10}{:>10}\n", "fetched at the first load", "raw", "gzip", "brotli");
+    let mut text = format!(
+        "    {:<42}{:>10}{:>10}{:>10}\n",
+        "fetched at the first load", "raw", "gzip", "brotli"
+    );
     let mut line = |name: &str, raw: usize, gzip: usize, brotli: usize| {
-        text.push_str(&format!("    {name:<42}{:>10}{:>10}{:>10}\n", kb(raw), kb(gzip), kb(brotli)));
+        text.push_str(&format!(
+            "    {name:<42}{:>10}{:>10}{:>10}\n",
+            kb(raw),
+            kb(gzip),
+            kb(brotli)
+        ));
     };
     for size in sizes {
         line(&size.address, size.raw, size.gzip, size.brotli);
     }
     let sum = |of: fn(&Size) -> usize| sizes.iter().map(of).sum::<usize>();
-    line("everything (KB of 1000 bytes)", sum(|s| s.raw), sum(|s| s.gzip), sum(|s| s.brotli));
+    line(
+        "everything (KB of 1000 bytes)",
+        sum(|s| s.raw),
+        sum(|s| s.gzip),
+        sum(|s| s.brotli),
+    );
     for budget in budgets {
         let used = used(sizes, budget);
         let word = if over(used, budget) { "OVER" } else { "within" };
-        text.push_str(&format!("    {}: {} of {:.1} KB brotli, {word}\n", budget.name, kb(used), budget.brotli_kb));
+        text.push_str(&format!(
+            "    {}: {} of {:.1} KB brotli, {word}\n",
+            budget.name,
+            kb(used),
+            budget.brotli_kb
+        ));
     }
     text
 }
@@ -88,9 +123,17 @@ pub fn check(sizes: &[Size], budgets: &[Budget]) -> anyhow::Result<()> {
     for budget in budgets {
         let used = used(sizes, budget);
         if over(used, budget) {
-            let biggest = sizes.iter().find(|s| counts(s, budget)).map_or("", |s| &s.address);
+            let biggest = sizes
+                .iter()
+                .find(|s| counts(s, budget))
+                .map_or("", |s| &s.address);
             return Err(problem(
-                format!("{} is {} KB, the budget is {:.1} KB", budget.name, kb(used), budget.brotli_kb),
+                format!(
+                    "{} is {} KB, the budget is {:.1} KB",
+                    budget.name,
+                    kb(used),
+                    budget.brotli_kb
+                ),
                 format!(
                     "make the app smaller (the biggest part is {biggest}), or raise the number in \
                      pkg-config/budgets.json and write down why."
@@ -102,11 +145,18 @@ pub fn check(sizes: &[Size], budgets: &[Budget]) -> anyhow::Result<()> {
 }
 
 fn used(sizes: &[Size], budget: &Budget) -> usize {
-    sizes.iter().filter(|s| counts(s, budget)).map(|s| s.brotli).sum()
+    sizes
+        .iter()
+        .filter(|s| counts(s, budget))
+        .map(|s| s.brotli)
+        .sum()
 }
 
 fn counts(size: &Size, budget: &Budget) -> bool {
-    budget.ending.as_ref().is_none_or(|ending| size.address.ends_with(ending.as_str()))
+    budget
+        .ending
+        .as_ref()
+        .is_none_or(|ending| size.address.ends_with(ending.as_str()))
 }
 
 fn over(used: usize, budget: &Budget) -> bool {
@@ -122,7 +172,12 @@ mod tests {
     use super::*;
 
     fn sample() -> Vec<Size> {
-        let one = |address: &str, brotli| Size { address: address.to_owned(), raw: 9000, gzip: 5000, brotli };
+        let one = |address: &str, brotli| Size {
+            address: address.to_owned(),
+            raw: 9000,
+            gzip: 5000,
+            brotli,
+        };
         vec![one("/assets/app.wasm", 3000), one("/", 1000)]
     }
 
@@ -146,8 +201,14 @@ mod tests {
     #[test]
     fn the_table_shows_files_sum_and_limits() {
         let text = table(&sample(), &limits(2.0, 9.0));
-        assert!(text.contains("/assets/app.wasm") && text.contains("3.0"), "{text}");
-        assert!(text.contains("program: 3.0 of 2.0 KB brotli, OVER"), "{text}");
+        assert!(
+            text.contains("/assets/app.wasm") && text.contains("3.0"),
+            "{text}"
+        );
+        assert!(
+            text.contains("program: 3.0 of 2.0 KB brotli, OVER"),
+            "{text}"
+        );
         assert!(text.contains("all: 4.0 of 9.0 KB brotli, within"), "{text}");
     }
 
@@ -163,7 +224,8 @@ mod tests {
     #[test]
     fn a_limit_without_a_reason_is_refused() {
         assert!(load(r#"[{"name":"x","brotli_kb":1,"reason":" "}]"#).is_err());
-        let own = std::fs::read_to_string(crate::places::Places::here().own("budgets.json")).unwrap();
+        let own =
+            std::fs::read_to_string(crate::places::Places::here().own("budgets.json")).unwrap();
         assert_eq!(load(&own).unwrap().len(), 2);
     }
 }

@@ -40,7 +40,9 @@ pub fn clean(command: &mut Command) -> &mut Command {
 /// # Errors
 /// When it can't be started or ends badly.
 pub fn run(command: &mut Command) -> anyhow::Result<()> {
-    let status = command.status().with_context(|| format!("can't start {}", shown(command)))?;
+    let status = command
+        .status()
+        .with_context(|| format!("can't start {}", shown(command)))?;
     judge(command, status)
 }
 
@@ -49,12 +51,18 @@ pub fn run(command: &mut Command) -> anyhow::Result<()> {
 /// # Errors
 /// Also when the time is over.
 pub fn run_within(command: &mut Command, limit: Duration) -> anyhow::Result<()> {
-    let mut child = command.spawn().with_context(|| format!("can't start {}", shown(command)))?;
+    let mut child = command
+        .spawn()
+        .with_context(|| format!("can't start {}", shown(command)))?;
     match wait(&mut child, limit)? {
         Some(status) => judge(command, status),
         None => {
-            child.kill().context("can't end a program that took too long")?;
-            child.wait().context("can't end a program that took too long")?;
+            child
+                .kill()
+                .context("can't end a program that took too long")?;
+            child
+                .wait()
+                .context("can't end a program that took too long")?;
             anyhow::bail!("{} took more than {} s", shown(command), limit.as_secs())
         }
     }
@@ -63,7 +71,10 @@ pub fn run_within(command: &mut Command, limit: Duration) -> anyhow::Result<()> 
 /// The standard output of a program, trimmed; nothing when it fails.
 pub fn output(program: impl AsRef<Path>, arguments: &[&str]) -> Option<String> {
     let mut command = Command::new(program.as_ref());
-    command.args(arguments).stdin(Stdio::null()).stderr(Stdio::null());
+    command
+        .args(arguments)
+        .stdin(Stdio::null())
+        .stderr(Stdio::null());
     let out = command.output().ok().filter(|o| o.status.success())?;
     Some(String::from_utf8_lossy(&out.stdout).trim().to_owned())
 }
@@ -71,7 +82,9 @@ pub fn output(program: impl AsRef<Path>, arguments: &[&str]) -> Option<String> {
 /// Where a program is on the search path.
 pub fn which(program: &str) -> Option<PathBuf> {
     let path = std::env::var_os("PATH")?;
-    std::env::split_paths(&path).map(|dir| dir.join(program)).find(|file| file.is_file())
+    std::env::split_paths(&path)
+        .map(|dir| dir.join(program))
+        .find(|file| file.is_file())
 }
 
 fn wait(child: &mut Child, limit: Duration) -> anyhow::Result<Option<ExitStatus>> {
@@ -126,6 +139,10 @@ mod tests {
         let mut command = Command::new("env");
         command.env("RUSTFLAGS", "-g");
         clean(&mut command);
-        assert!(command.get_envs().any(|(k, v)| k == "RUSTFLAGS" && v.is_none()));
+        assert!(
+            command
+                .get_envs()
+                .any(|(k, v)| k == "RUSTFLAGS" && v.is_none())
+        );
     }
 }

@@ -20,12 +20,19 @@ pub struct Packed {
 /// When a packer does (they write to memory, so hardly ever).
 pub fn pack(bytes: &[u8]) -> anyhow::Result<Packed> {
     let mut brotli = Vec::new();
-    let settings = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };
+    let settings = brotli::enc::BrotliEncoderParams {
+        quality: 11,
+        lgwin: 22,
+        ..Default::default()
+    };
     let mut source = bytes;
     brotli::BrotliCompress(&mut source, &mut brotli, &settings)?;
     let mut gzip = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
     gzip.write_all(bytes)?;
-    Ok(Packed { brotli, gzip: gzip.finish()? })
+    Ok(Packed {
+        brotli,
+        gzip: gzip.finish()?,
+    })
 }
 
 /// Packs many files, on all cores. A file that doesn't get smaller keeps
@@ -41,12 +48,18 @@ pub fn pack_all(assets: &[Asset]) -> anyhow::Result<Vec<Packed>> {
             let mut mine = Vec::new();
             loop {
                 let n = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-                let Some(asset) = assets.get(n) else { break mine };
+                let Some(asset) = assets.get(n) else {
+                    break mine;
+                };
                 mine.push((n, pack_if_useful(asset)));
             }
         };
         let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
-        workers.into_iter().filter_map(|w| w.join().ok()).flatten().collect()
+        workers
+            .into_iter()
+            .filter_map(|w| w.join().ok())
+            .flatten()
+            .collect()
     });
     anyhow::ensure!(done.len() == assets.len(), "packing a file broke off");
     done.sort_by_key(|(n, _)| *n);
@@ -76,7 +89,9 @@ mod tests {
         brotli::BrotliDecompress(&mut packed.brotli.as_slice(), &mut out).unwrap();
         assert_eq!(out, bytes);
         out.clear();
-        flate2::read::GzDecoder::new(packed.gzip.as_slice()).read_to_end(&mut out).unwrap();
+        flate2::read::GzDecoder::new(packed.gzip.as_slice())
+            .read_to_end(&mut out)
+            .unwrap();
         assert_eq!(out, bytes);
     }
 

@@ -11,12 +11,17 @@ use std::process::Command;
 /// When they can't be installed from here; the message names them.
 pub fn install(packages: &[&str], why: &str) -> anyhow::Result<()> {
     let named = packages.join(" ");
-    let by_hand = format!("install these packages, then run this command again: {named} (needed {why})");
+    let by_hand =
+        format!("install these packages, then run this command again: {named} (needed {why})");
     if command::which("apt-get").is_none() {
-        return Err(problem("this is no Debian, so nothing was installed", by_hand));
+        return Err(problem(
+            "this is no Debian, so nothing was installed",
+            by_hand,
+        ));
     }
     if !is_root() {
-        let with_sudo = format!("sudo apt-get install --no-install-recommends {named} (needed {why})");
+        let with_sudo =
+            format!("sudo apt-get install --no-install-recommends {named} (needed {why})");
         return Err(problem("only root can install packages", with_sudo));
     }
     say(&format!("    installing {named}, needed {why}"));
@@ -27,7 +32,9 @@ pub fn install(packages: &[&str], why: &str) -> anyhow::Result<()> {
 }
 
 fn apt(arguments: &[&str]) -> anyhow::Result<()> {
-    run(Command::new("apt-get").args(arguments).env("DEBIAN_FRONTEND", "noninteractive"))
+    run(Command::new("apt-get")
+        .args(arguments)
+        .env("DEBIAN_FRONTEND", "noninteractive"))
 }
 
 fn is_root() -> bool {

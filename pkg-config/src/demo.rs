@@ -22,15 +22,18 @@ fn from(folder: &Path) -> anyhow::Result<Vec<Asset>> {
     }
     let wrong = |what: String| problem(what, "correct demo-logs/examples.json.");
     let bytes = std::fs::read(&list)?;
-    let rows: Vec<Value> =
-        serde_json::from_slice(&bytes).map_err(|e| wrong(format!("demo-logs/examples.json: {e}")))?;
+    let rows: Vec<Value> = serde_json::from_slice(&bytes)
+        .map_err(|e| wrong(format!("demo-logs/examples.json: {e}")))?;
     let mut found = vec![Asset::plain("/demo/index.json", serde_json::to_vec(&rows)?)];
     for row in &rows {
-        let name = row["file"].as_str().ok_or_else(|| wrong(format!("an example without a file: {row}")))?;
+        let name = row["file"]
+            .as_str()
+            .ok_or_else(|| wrong(format!("an example without a file: {row}")))?;
         if name.split('/').any(|part| part == ".." || part.is_empty()) {
             return Err(wrong(format!("an example outside of demo-logs: {name}")));
         }
-        let bytes = std::fs::read(folder.join(name)).map_err(|e| wrong(format!("the example {name}: {e}")))?;
+        let bytes = std::fs::read(folder.join(name))
+            .map_err(|e| wrong(format!("the example {name}: {e}")))?;
         found.push(Asset::plain(&format!("/demo/{name}"), bytes));
     }
     Ok(found)
@@ -45,16 +48,28 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         assert!(from(dir.path()).unwrap().is_empty());
         std::fs::write(dir.path().join("a.txt"), b"\xff\r\n").unwrap();
-        std::fs::write(dir.path().join("examples.json"), r#"[{"file":"a.txt","title":"A"}]"#).unwrap();
+        std::fs::write(
+            dir.path().join("examples.json"),
+            r#"[{"file":"a.txt","title":"A"}]"#,
+        )
+        .unwrap();
         let found = from(dir.path()).unwrap();
         assert_eq!(found[0].address, "/demo/index.json");
-        assert_eq!((found[1].address.as_str(), found[1].bytes.as_slice()), ("/demo/a.txt", &b"\xff\r\n"[..]));
+        assert_eq!(
+            (found[1].address.as_str(), found[1].bytes.as_slice()),
+            ("/demo/a.txt", &b"\xff\r\n"[..])
+        );
     }
 
     #[test]
     fn missing_or_outside_logs_are_refused() {
         let dir = tempfile::tempdir().unwrap();
-        for list in [r#"[{"file":"gone.txt"}]"#, r#"[{"file":"../x.txt"}]"#, r#"[{"title":"A"}]"#, "{}"] {
+        for list in [
+            r#"[{"file":"gone.txt"}]"#,
+            r#"[{"file":"../x.txt"}]"#,
+            r#"[{"title":"A"}]"#,
+            "{}",
+        ] {
             std::fs::write(dir.path().join("examples.json"), list).unwrap();
             assert!(from(dir.path()).is_err(), "{list}");
         }

@@ -17,10 +17,16 @@ pub const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eva
 pub fn security() -> Vec<(&'static str, String)> {
     vec![
         // `frame-ancestors` counts only in a header, so the page's copy lacks it.
-        ("Content-Security-Policy", format!("{POLICY}; frame-ancestors 'none'")),
+        (
+            "Content-Security-Policy",
+            format!("{POLICY}; frame-ancestors 'none'"),
+        ),
         ("Cross-Origin-Opener-Policy", "same-origin".to_owned()),
         ("Cross-Origin-Resource-Policy", "same-origin".to_owned()),
-        ("Permissions-Policy", "camera=(), geolocation=(), microphone=(), payment=(), usb=()".to_owned()),
+        (
+            "Permissions-Policy",
+            "camera=(), geolocation=(), microphone=(), payment=(), usb=()".to_owned(),
+        ),
         ("Referrer-Policy", "no-referrer".to_owned()),
         ("X-Content-Type-Options", "nosniff".to_owned()),
     ]
@@ -66,8 +72,14 @@ pub fn file_for_hosts() -> String {
     }
     text.push_str(&format!("  Cache-Control: {}\n", keep("/")));
     // Where two rules fit an address, hosts join the values, so the first is taken back.
-    text.push_str(&format!("{HASHED_FOLDER}*\n  ! Cache-Control\n  Cache-Control: {}\n", keep("/assets/x")));
-    text.push_str(&format!("/*.webmanifest\n  Content-Type: {}\n", kind(".webmanifest")));
+    text.push_str(&format!(
+        "{HASHED_FOLDER}*\n  ! Cache-Control\n  Cache-Control: {}\n",
+        keep("/assets/x")
+    ));
+    text.push_str(&format!(
+        "/*.webmanifest\n  Content-Type: {}\n",
+        kind(".webmanifest")
+    ));
     text.push_str(&format!("/*.wasm\n  Content-Type: {}\n", kind(".wasm")));
     text
 }
@@ -86,7 +98,13 @@ mod tests {
     #[test]
     fn only_names_with_a_hash_are_kept_for_ever() {
         assert!(keep("/assets/app.0123456789.js").contains("immutable"));
-        for address in ["/", "/index.html", "/sw.js", "/manifest.webmanifest", "/books/orrery.json"] {
+        for address in [
+            "/",
+            "/index.html",
+            "/sw.js",
+            "/manifest.webmanifest",
+            "/books/orrery.json",
+        ] {
             assert_eq!(keep(address), "no-cache", "{address}");
         }
     }
@@ -94,8 +112,15 @@ mod tests {
     #[test]
     fn the_policy_has_no_way_out_and_nothing_inline() {
         assert!(POLICY.starts_with("default-src 'none'"));
-        assert!(!POLICY.contains("unsafe-inline") && !POLICY.contains("'unsafe-eval'") && !POLICY.contains("http"));
-        assert!(!POLICY.contains("  "), "line breaks in the source must not show");
+        assert!(
+            !POLICY.contains("unsafe-inline")
+                && !POLICY.contains("'unsafe-eval'")
+                && !POLICY.contains("http")
+        );
+        assert!(
+            !POLICY.contains("  "),
+            "line breaks in the source must not show"
+        );
     }
 
     #[test]

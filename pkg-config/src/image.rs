@@ -32,6 +32,9 @@ mod tests {
         assert_eq!(png_size(b""), None);
         assert_eq!(png_size(b"<svg width='3' height='2'/>"), None);
         assert_eq!(png_size(&picture[..18]), None);
-        assert_eq!(png_size(&[&picture[..12], b"XXXX", &picture[16..]].concat()), None);
+        assert_eq!(
+            png_size(&[&picture[..12], b"XXXX", &picture[16..]].concat()),
+            None
+        );
     }
 }

@@ -32,10 +32,15 @@ fn command(arguments: &[String]) -> anyhow::Result<()> {
         ["serve", options @ ..] => serve(&places, options),
         ["site"] => site::build(&places).map(drop),
         ["verify"] => verify::run(&places),
-        ["icons"] => step("Draw the icons", "their drawings changed", || icons::draw(&places)),
+        ["icons"] => step("Draw the icons", "their drawings changed", || {
+            icons::draw(&places)
+        }),
         _ => {
             say(USAGE);
-            Err(problem(format!("there is no command `{}`", words.join(" ")), "use one of the commands above."))
+            Err(problem(
+                format!("there is no command `{}`", words.join(" ")),
+                "use one of the commands above.",
+            ))
         }
     }
 }
@@ -46,15 +51,32 @@ fn serve(places: &Places, options: &[&str]) -> anyhow::Result<()> {
         ["--built"] => (8080, true),
         ["--port", n] => (number(n)?, false),
         ["--port", n, "--built"] | ["--built", "--port", n] => (number(n)?, true),
-        _ => return Err(problem(format!("unknown options: {}", options.join(" ")), "cargo serve [--port N] [--built]")),
+        _ => {
+            return Err(problem(
+                format!("unknown options: {}", options.join(" ")),
+                "cargo serve [--port N] [--built]",
+            ));
+        }
     };
-    let folder = if built { places.site() } else { site::build(places)? };
+    let folder = if built {
+        places.site()
+    } else {
+        site::build(places)?
+    };
     let server = Server::start(&folder, port)?;
-    say(&format!("\nFaultleaf is at {}\nEnd with Ctrl-C.", server.origin()));
+    say(&format!(
+        "\nFaultleaf is at {}\nEnd with Ctrl-C.",
+        server.origin()
+    ));
     server.wait();
     Ok(())
 }
 
 fn number(text: &str) -> anyhow::Result<u16> {
-    text.parse().map_err(|_| problem(format!("{text} is no port"), "give a number from 1024 to 65535."))
+    text.parse().map_err(|_| {
+        problem(
+            format!("{text} is no port"),
+            "give a number from 1024 to 65535.",
+        )
+    })
 }

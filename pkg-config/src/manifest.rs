@@ -5,20 +5,28 @@ use crate::assets::Asset;
 use crate::image::png_size;
 use crate::step::problem;
 use anyhow::Context;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// The manifest as text.
 ///
 /// # Errors
 /// When the template is no JSON object, or an installable app lacks an icon.
 pub fn write(template: &str, assets: &[Asset]) -> anyhow::Result<String> {
-    let mut manifest: Value = serde_json::from_str(template).context("pkg-config/template/manifest.json")?;
+    let mut manifest: Value =
+        serde_json::from_str(template).context("pkg-config/template/manifest.json")?;
     let Some(fields) = manifest.as_object_mut() else {
         anyhow::bail!("pkg-config/template/manifest.json is no JSON object");
     };
     let icons = icons(assets);
-    for (size, purpose) in [("192x192", "any"), ("512x512", "any"), ("512x512", "maskable")] {
-        if !icons.iter().any(|i| i["sizes"] == size && i["purpose"] == purpose) {
+    for (size, purpose) in [
+        ("192x192", "any"),
+        ("512x512", "any"),
+        ("512x512", "maskable"),
+    ] {
+        if !icons
+            .iter()
+            .any(|i| i["sizes"] == size && i["purpose"] == purpose)
+        {
             return Err(problem(
                 format!("there is no {purpose} icon of {size}; phones don't install without"),
                 "run `cargo icons`, which draws them anew.",
@@ -31,7 +39,9 @@ pub fn write(template: &str, assets: &[Asset]) -> anyhow::Result<String> {
         fields.insert("screenshots".to_owned(), Value::Array(screenshots));
     }
     let shortcut_icon = named(assets, "/icons/shortcut-").map(|(asset, size)| picture(asset, size));
-    if let (Some(icon), Some(Value::Array(shortcuts))) = (shortcut_icon, fields.get_mut("shortcuts")) {
+    if let (Some(icon), Some(Value::Array(shortcuts))) =
+        (shortcut_icon, fields.get_mut("shortcuts"))
+    {
         for shortcut in shortcuts.iter_mut().filter_map(Value::as_object_mut) {
             shortcut.insert("icons".to_owned(), json!([icon.clone()]));
         }
@@ -43,10 +53,14 @@ pub fn write(template: &str, assets: &[Asset]) -> anyhow::Result<String> {
 fn icons(assets: &[Asset]) -> Vec<Value> {
     let mut icons = Vec::new();
     for (start, purpose) in [("/icons/icon-", "any"), ("/icons/maskable-", "maskable")] {
-        for (asset, size) in assets.iter().filter(|a| a.source.starts_with(start)).filter_map(sized) {
+        for (asset, size) in assets
+            .iter()
+            .filter(|a| a.source.starts_with(start))
+            .filter_map(sized)
+        {
             let mut icon = picture(asset, size);
-            icon["purpose"] = json!(purpose);
-            icons.push(icon);
+            icon.insert("purpose".to_owned(), json!(purpose));
+            icons.push(Value::Object(icon));
         }
     }
     icons
@@ -54,30 +68,49 @@ fn icons(assets: &[Asset]) -> Vec<Value> {
 
 /// `public/screenshots/NAME.png`, with the words of `NAME.txt` as its label.
 fn screenshots(assets: &[Asset]) -> Vec<Value> {
-    let shots = assets.iter().filter(|a| a.source.starts_with("/screenshots/")).filter_map(sized);
+    let shots = assets
+        .iter()
+        .filter(|a| a.source.starts_with("/screenshots/"))
+        .filter_map(sized);
     shots
         .map(|(asset, size)| {
             let mut shot = picture(asset, size);
-            shot["form_factor"] = json!(if size.0 > size.1 { "wide" } else { "narrow" });
+            let form = if size.0 > size.1 { "wide" } else { "narrow" };
+            shot.insert("form_factor".to_owned(), json!(form));
             let words = format!("{}.txt", asset.source.trim_end_matches(".png"));
             if let Some(label) = assets.iter().find(|a| a.source == words) {
-                shot["label"] = json!(String::from_utf8_lossy(&label.bytes).trim());
+                shot.insert(
+                    "label".to_owned(),
+                    json!(String::from_utf8_lossy(&label.bytes).trim()),
+                );
             }
-            shot
+            Value::Object(shot)
         })
         .collect()
 }
 
 fn named<'a>(assets: &'a [Asset], start: &str) -> Option<(&'a Asset, (u32, u32))> {
-    assets.iter().filter(|a| a.source.starts_with(start)).find_map(sized)
+    assets
+        .iter()
+        .filter(|a| a.source.starts_with(start))
+        .find_map(sized)
 }
 
 fn sized(asset: &Asset) -> Option<(&Asset, (u32, u32))> {
     Some((asset, png_size(&asset.bytes)?))
 }
 
-fn picture(asset: &Asset, (width, height): (u32, u32)) -> Value {
-    json!({ "src": asset.address, "sizes": format!("{width}x{height}"), "type": "image/png" })
+fn picture(asset: &Asset, (width, height): (u32, u32)) -> Map<String, Value> {
+    let sizes = format!("{width}x{height}");
+    let fields = [
+        ("src", asset.address.clone()),
+        ("sizes", sizes),
+        ("type", "image/png".to_owned()),
+    ];
+    fields
+        .into_iter()
+        .map(|(name, value)| (name.to_owned(), Value::String(value)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -118,18 +151,34 @@ mod tests {
         let mut assets = full();
         assets[2] = png("/icons/maskable-large.png", 500, 500);
         let error = write("{}", &assets).unwrap_err();
-        assert!(error.to_string().contains("no maskable icon of 512x512"), "{error}");
+        assert!(
+            error.to_string().contains("no maskable icon of 512x512"),
+            "{error}"
+        );
     }
 
     #[test]
     fn the_template_has_what_an_install_needs() {
         let text = std::fs::read_to_string(Places::here().own("template/manifest.json")).unwrap();
         let manifest: Value = serde_json::from_str(&text).unwrap();
-        for field in ["id", "name", "short_name", "description", "lang", "dir", "start_url", "scope", "display"] {
+        for field in [
+            "id",
+            "name",
+            "short_name",
+            "description",
+            "lang",
+            "dir",
+            "start_url",
+            "scope",
+            "display",
+        ] {
             assert!(manifest[field].is_string(), "{field}");
         }
         assert_eq!(manifest["share_target"]["action"], "/share");
         assert_eq!(manifest["share_target"]["method"], "POST");
-        assert!(manifest.get("orientation").is_none(), "nobody's phone is turned for them");
+        assert!(
+            manifest.get("orientation").is_none(),
+            "nobody's phone is turned for them"
+        );
     }
 }

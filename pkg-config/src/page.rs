@@ -10,17 +10,30 @@ use std::collections::BTreeMap;
 ///
 /// # Errors
 /// When the page has no head, or names a file that the site lacks.
-pub fn write(page: &str, head: &str, build: &str, renames: &BTreeMap<String, String>) -> anyhow::Result<String> {
-    let head = head.replace("{{policy}}", POLICY).replace("{{build}}", build);
+pub fn write(
+    page: &str,
+    head: &str,
+    build: &str,
+    renames: &BTreeMap<String, String>,
+) -> anyhow::Result<String> {
+    let head = head
+        .replace("{{policy}}", POLICY)
+        .replace("{{build}}", build);
     let Some((before, after)) = page.split_once("</head>") else {
-        return Err(problem("public/index.html has no </head>", "give the page a head; the packager fills it."));
+        return Err(problem(
+            "public/index.html has no </head>",
+            "give the page a head; the packager fills it.",
+        ));
     };
     // The policy must come before anything that it is to hold for.
     let (open, rest) = match before.split_once("<meta charset=\"utf-8\">") {
         Some((open, rest)) => (format!("{open}<meta charset=\"utf-8\">\n"), rest.to_owned()),
         None => (before.to_owned(), String::new()),
     };
-    point_at_files(&format!("{open}{}{rest}</head>{after}", comments_removed(&head)), renames)
+    point_at_files(
+        &format!("{open}{}{rest}</head>{after}", comments_removed(&head)),
+        renames,
+    )
 }
 
 /// Replaces the values of `href` and `src` that name a file.
@@ -55,7 +68,11 @@ fn next_address(text: &str) -> Option<usize> {
 }
 
 fn names_a_file(address: &str) -> bool {
-    address.starts_with('/') && address.rsplit('/').next().is_some_and(|last| last.contains('.'))
+    address.starts_with('/')
+        && address
+            .rsplit('/')
+            .next()
+            .is_some_and(|last| last.contains('.'))
 }
 
 fn comments_removed(html: &str) -> String {
@@ -74,7 +91,8 @@ fn comments_removed(html: &str) -> String {
 mod tests {
     use super::*;
 
-    const PAGE: &str = "<head><meta charset=\"utf-8\"><title>x</title></head><body><a href=\"/read\">r</a></body>";
+    const PAGE: &str =
+        "<head><meta charset=\"utf-8\"><title>x</title></head><body><a href=\"/read\">r</a></body>";
 
     fn renames() -> BTreeMap<String, String> {
         [("/app.js".to_owned(), "/assets/app.0123456789.js".to_owned())].into()
@@ -84,9 +102,15 @@ mod tests {
     fn the_head_comes_first_and_addresses_are_replaced() {
         let head = "<!-- why -->\n<meta content=\"{{policy}}\">\n<script src=\"/app.js\"></script>{{build}}";
         let page = write(PAGE, head, "b1", &renames()).unwrap();
-        assert!(page.contains("<script src=\"/assets/app.0123456789.js\"></script>b1"), "{page}");
+        assert!(
+            page.contains("<script src=\"/assets/app.0123456789.js\"></script>b1"),
+            "{page}"
+        );
         assert!(page.find("default-src").unwrap() < page.find("<title>").unwrap());
-        assert!(page.contains("<a href=\"/read\">") && !page.contains("why"), "{page}");
+        assert!(
+            page.contains("<a href=\"/read\">") && !page.contains("why"),
+            "{page}"
+        );
     }
 
     #[test]

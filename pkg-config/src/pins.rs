@@ -32,7 +32,13 @@ fn version(lock: &str, package: &str) -> Option<String> {
     let mut lines = lock.lines();
     let wanted = format!("name = \"{package}\"");
     lines.find(|line| *line == wanted)?;
-    Some(lines.next()?.strip_prefix("version = \"")?.strip_suffix('"')?.to_owned())
+    Some(
+        lines
+            .next()?
+            .strip_prefix("version = \"")?
+            .strip_suffix('"')?
+            .to_owned(),
+    )
 }
 
 #[cfg(test)]
@@ -52,8 +58,14 @@ mod tests {
     fn a_difference_names_both_files() {
         let error = check(&PAIR.replacen("0.2.1", "0.2.2", 1)).unwrap_err();
         let text = crate::step::failure(&error);
-        assert!(text.contains("wasm-bindgen 0.2.2 but wasm-bindgen-cli-support 0.2.1"), "{text}");
-        assert!(text.contains("app/shell/Cargo.toml") && text.contains("pkg-config/Cargo.toml"), "{text}");
+        assert!(
+            text.contains("wasm-bindgen 0.2.2 but wasm-bindgen-cli-support 0.2.1"),
+            "{text}"
+        );
+        assert!(
+            text.contains("app/shell/Cargo.toml") && text.contains("pkg-config/Cargo.toml"),
+            "{text}"
+        );
     }
 
     #[test]
@@ -61,6 +73,9 @@ mod tests {
         let places = Places::here();
         check(&std::fs::read_to_string(places.root.join("Cargo.lock")).unwrap()).unwrap();
         let own = std::fs::read_to_string(places.own("Cargo.toml")).unwrap();
-        assert!(own.contains("wasm-bindgen-cli-support = \"="), "the version must be pinned");
+        assert!(
+            own.contains("wasm-bindgen-cli-support = \"="),
+            "the version must be pinned"
+        );
     }
 }

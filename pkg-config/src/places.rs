@@ -50,7 +50,9 @@ impl Places {
 
 /// The nearest folder above that holds the lock file of the workspace.
 fn workspace(inside: &Path) -> Option<&Path> {
-    inside.ancestors().find(|dir| dir.join("pkg-config").is_dir() && dir.join("Cargo.toml").is_file())
+    inside
+        .ancestors()
+        .find(|dir| dir.join("pkg-config").is_dir() && dir.join("Cargo.toml").is_file())
 }
 
 #[cfg(test)]

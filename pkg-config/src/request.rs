@@ -80,18 +80,26 @@ pub fn answer(site: &Path, request: &Request) -> Answer {
     if let Some(packing) = packing {
         headers.push(("Content-Encoding", packing.to_owned()));
     }
-    Answer { status: "200 OK", headers, body: bytes }
+    Answer {
+        status: "200 OK",
+        headers,
+        body: bytes,
+    }
 }
 
 /// The file for an address. Addresses inside the app, which have no ending,
 /// all get the page; the app finds its way from there.
 fn locate(site: &Path, path: &str) -> Option<(String, PathBuf)> {
     let parts: Vec<&str> = path.split('/').filter(|p| !p.is_empty()).collect();
-    let outside = |part: &&str| *part == ".." || *part == "." || part.contains(['\\', '\0']) || part.contains(':');
+    let outside = |part: &&str| {
+        *part == ".." || *part == "." || part.contains(['\\', '\0']) || part.contains(':')
+    };
     if !path.starts_with('/') || parts.iter().any(outside) {
         return None;
     }
-    let file = parts.iter().fold(site.to_path_buf(), |at, part| at.join(part));
+    let file = parts
+        .iter()
+        .fold(site.to_path_buf(), |at, part| at.join(part));
     if file.is_file() && !parts.last().is_some_and(|last| last.starts_with('_')) {
         return Some((format!("/{}", parts.join("/")), file));
     }
@@ -118,7 +126,9 @@ fn accepted(list: &str, packing: &str) -> bool {
     list.split(',').any(|item| {
         let mut parts = item.split(';').map(str::trim);
         let named = parts.next() == Some(packing);
-        let refused = parts.filter_map(|p| p.strip_prefix("q=")).any(|q| q.parse() == Ok(0.0));
+        let refused = parts
+            .filter_map(|p| p.strip_prefix("q="))
+            .any(|q| q.parse() == Ok(0.0));
         named && !refused
     })
 }
@@ -140,7 +150,11 @@ fn decode(path: &str) -> Option<String> {
 }
 
 fn redirect(to: &str) -> Answer {
-    Answer { status: "303 See Other", headers: vec![("Location", to.to_owned())], body: Vec::new() }
+    Answer {
+        status: "303 See Other",
+        headers: vec![("Location", to.to_owned())],
+        body: Vec::new(),
+    }
 }
 
 fn plain(status: &'static str, text: &str) -> Answer {
@@ -148,7 +162,11 @@ fn plain(status: &'static str, text: &str) -> Answer {
         ("Content-Type", headers::kind(".txt").to_owned()),
         ("Cache-Control", "no-cache".to_owned()),
     ];
-    Answer { status, headers, body: text.as_bytes().to_vec() }
+    Answer {
+        status,
+        headers,
+        body: text.as_bytes().to_vec(),
+    }
 }
 
 #[cfg(test)]
@@ -173,7 +191,8 @@ mod tests {
 
     fn get(target: &str, accepts: &str) -> Answer {
         let dir = site();
-        let head = format!("GET {target} HTTP/1.1\r\nHost: x\r\nAccept-Encoding: {accepts}\r\n\r\n");
+        let head =
+            format!("GET {target} HTTP/1.1\r\nHost: x\r\nAccept-Encoding: {accepts}\r\n\r\n");
         match parse(&head) {
             Some(request) => answer(&dir.path().join("site"), &request),
             None => plain("400 Bad Request", ""),
@@ -181,7 +200,11 @@ mod tests {
     }
 
     fn header(answer: &Answer, name: &str) -> Option<String> {
-        answer.headers.iter().find(|(n, _)| *n == name).map(|(_, v)| v.clone())
+        answer
+            .headers
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(_, v)| v.clone())
     }
 
     #[test]
@@ -195,18 +218,42 @@ mod tests {
         ] {
             let answer = get("/assets/app.1.wasm", accepts);
             assert_eq!(answer.body, body.as_bytes(), "{accepts}");
-            assert_eq!(header(&answer, "Content-Encoding").as_deref(), packing, "{accepts}");
-            assert_eq!(header(&answer, "Content-Type").as_deref(), Some("application/wasm"));
-            assert!(header(&answer, "Cache-Control").unwrap().contains("immutable"));
+            assert_eq!(
+                header(&answer, "Content-Encoding").as_deref(),
+                packing,
+                "{accepts}"
+            );
+            assert_eq!(
+                header(&answer, "Content-Type").as_deref(),
+                Some("application/wasm")
+            );
+            assert!(
+                header(&answer, "Cache-Control")
+                    .unwrap()
+                    .contains("immutable")
+            );
         }
     }
 
     #[test]
     fn addresses_inside_the_app_get_the_page_and_missing_files_do_not() {
-        for target in ["/", "/read", "/books/larkfield-orrery", "/read?photo=1", "/consoles/"] {
+        for target in [
+            "/",
+            "/read",
+            "/books/larkfield-orrery",
+            "/read?photo=1",
+            "/consoles/",
+        ] {
             let answer = get(target, "");
-            assert_eq!((answer.status, answer.body.as_slice()), ("200 OK", &b"page"[..]), "{target}");
-            assert_eq!(header(&answer, "Cache-Control").as_deref(), Some("no-cache"));
+            assert_eq!(
+                (answer.status, answer.body.as_slice()),
+                ("200 OK", &b"page"[..]),
+                "{target}"
+            );
+            assert_eq!(
+                header(&answer, "Cache-Control").as_deref(),
+                Some("no-cache")
+            );
         }
         assert!(get("/assets/gone.js", "").status.starts_with("404"));
         assert!(get("/_headers", "").body != b"headers");
@@ -228,7 +275,11 @@ mod tests {
         ] {
             let answer = get(target, "");
             assert_ne!(answer.body, b"secret", "{target}");
-            assert!(answer.status.starts_with('4'), "{target}: {}", answer.status);
+            assert!(
+                answer.status.starts_with('4'),
+                "{target}: {}",
+                answer.status
+            );
         }
     }
 
@@ -238,7 +289,15 @@ mod tests {
         assert_eq!(request.body, 12);
         let answer = answer(Path::new("/nowhere"), &request);
         assert_eq!(header(&answer, "Location").as_deref(), Some("/read"));
-        let other = Request { method: "POST".to_owned(), path: "/read".to_owned(), ..Request::default() };
-        assert!(super::answer(Path::new("/nowhere"), &other).status.starts_with("405"));
+        let other = Request {
+            method: "POST".to_owned(),
+            path: "/read".to_owned(),
+            ..Request::default()
+        };
+        assert!(
+            super::answer(Path::new("/nowhere"), &other)
+                .status
+                .starts_with("405")
+        );
     }
 }

@@ -46,7 +46,8 @@ impl Server {
                 "run `cargo site` first.",
             ));
         }
-        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|e| taken(port, &e))?;
+        let listener =
+            TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|e| taken(port, &e))?;
         let address = listener.local_addr()?;
         let shared = Arc::new(Shared {
             site: Mutex::new(site.to_path_buf()),
@@ -56,7 +57,11 @@ impl Server {
         });
         let theirs = Arc::clone(&shared);
         let accepting = std::thread::spawn(move || accept(&listener, &theirs));
-        Ok(Self { address, shared, accepting: Some(accepting) })
+        Ok(Self {
+            address,
+            shared,
+            accepting: Some(accepting),
+        })
     }
 
     /// Where it is, such as `http://127.0.0.1:8080`.
@@ -109,7 +114,10 @@ impl Drop for Server {
 fn taken(port: u16, error: &std::io::Error) -> anyhow::Error {
     problem(
         format!("port {port} on this machine can't be used: {error}"),
-        format!("end the program that uses it, or take another one: cargo serve --port {}", port.wrapping_add(1).max(1024)),
+        format!(
+            "end the program that uses it, or take another one: cargo serve --port {}",
+            port.wrapping_add(1).max(1024)
+        ),
     )
 }
 
@@ -119,7 +127,9 @@ fn accept(listener: &TcpListener, shared: &Arc<Shared>) {
             return;
         }
         let Ok(stream) = stream else { continue };
-        let Ok(kept) = stream.try_clone() else { continue };
+        let Ok(kept) = stream.try_clone() else {
+            continue;
+        };
         lock(&shared.open).push(kept);
         let theirs = Arc::clone(shared);
         std::thread::spawn(move || {
@@ -137,9 +147,15 @@ fn talk(stream: &TcpStream, shared: &Shared) -> std::io::Result<()> {
     let mut reader = BufReader::new(stream);
     while let Some(head) = read_head(&mut reader)? {
         let Some(request) = request::parse(&head).filter(|r| r.body <= MOST_BODY) else {
-            return write!(&*stream, "HTTP/1.1 400 Bad Request\r\nContent-Length: 0\r\nConnection: close\r\n\r\n");
+            return write!(
+                &*stream,
+                "HTTP/1.1 400 Bad Request\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
+            );
         };
-        std::io::copy(&mut (&mut reader).take(request.body as u64), &mut std::io::sink())?;
+        std::io::copy(
+            &mut (&mut reader).take(request.body as u64),
+            &mut std::io::sink(),
+        )?;
         lock(&shared.asked).push(noted(&request));
         let site = lock(&shared.site).clone();
         send(stream, &request, &request::answer(&site, &request))?;
@@ -162,11 +178,19 @@ fn read_head(reader: &mut impl BufRead) -> std::io::Result<Option<String>> {
 }
 
 fn send(mut stream: &TcpStream, request: &Request, answer: &Answer) -> std::io::Result<()> {
-    let mut head = format!("HTTP/1.1 {}\r\nContent-Length: {}\r\n", answer.status, answer.body.len());
+    let mut head = format!(
+        "HTTP/1.1 {}\r\nContent-Length: {}\r\n",
+        answer.status,
+        answer.body.len()
+    );
     for (name, value) in answer.headers.iter().chain(&security()) {
         head.push_str(&format!("{name}: {value}\r\n"));
     }
-    head.push_str(if request.close { "Connection: close\r\n\r\n" } else { "\r\n" });
+    head.push_str(if request.close {
+        "Connection: close\r\n\r\n"
+    } else {
+        "\r\n"
+    });
     let mut bytes = head.into_bytes();
     if request.method != "HEAD" {
         bytes.extend_from_slice(&answer.body);
@@ -206,11 +230,23 @@ mod tests {
         let server = Server::start(one.path(), 0).unwrap();
         let mut stream = TcpStream::connect(server.address).unwrap();
         let first = ask(&mut stream, "GET / HTTP/1.1\r\n\r\n");
-        assert!(first.starts_with("HTTP/1.1 200 OK\r\n") && first.ends_with("\r\n\r\none"), "{first}");
-        assert!(first.contains("Content-Security-Policy: default-src 'none'"), "{first}");
+        assert!(
+            first.starts_with("HTTP/1.1 200 OK\r\n") && first.ends_with("\r\n\r\none"),
+            "{first}"
+        );
+        assert!(
+            first.contains("Content-Security-Policy: default-src 'none'"),
+            "{first}"
+        );
         server.switch(two.path());
-        let head = ask(&mut stream, "HEAD /read HTTP/1.1\r\nConnection: close\r\n\r\n");
-        assert!(head.contains("Content-Length: 3") && head.ends_with("\r\n\r\n"), "{head}");
+        let head = ask(
+            &mut stream,
+            "HEAD /read HTTP/1.1\r\nConnection: close\r\n\r\n",
+        );
+        assert!(
+            head.contains("Content-Length: 3") && head.ends_with("\r\n\r\n"),
+            "{head}"
+        );
         assert_eq!(server.asked(), ["GET /", "HEAD /read"]);
     }
 
@@ -221,7 +257,11 @@ mod tests {
         let mut stream = TcpStream::connect(server.address).unwrap();
         assert!(ask(&mut stream, "GET / HTTP/1.1\r\n\r\n").contains("200 OK"));
         server.stop();
-        assert_eq!(stream.read(&mut [0; 16]).unwrap_or(0), 0, "the open connection is cut");
+        assert_eq!(
+            stream.read(&mut [0; 16]).unwrap_or(0),
+            0,
+            "the open connection is cut"
+        );
         assert!(TcpStream::connect(server.address).is_err());
     }
 

@@ -22,21 +22,31 @@ const PAGE: &str = "/";
 /// When a step fails, or the app is over its budget.
 pub fn build(places: &Places) -> anyhow::Result<PathBuf> {
     let program = wasm::build(places)?;
-    let files = step("Gather the files", "names that change with the contents can be kept for ever", || {
-        gather(places, program)
-    })?;
-    let packed = step("Pack the files", "less to send; brotli at its best takes a while", || {
-        compress::pack_all(&files)
-    })?;
+    let files = step(
+        "Gather the files",
+        "names that change with the contents can be kept for ever",
+        || gather(places, program),
+    )?;
+    let packed = step(
+        "Pack the files",
+        "less to send; brotli at its best takes a while",
+        || compress::pack_all(&files),
+    )?;
     let folder = places.site();
-    step("Write the site", "a folder ready for any static host", || {
-        replace(&folder, &files, &packed)?;
-        say(&format!("    {}", folder.display()));
-        Ok(())
-    })?;
-    step("Hold the sizes against the budget", "a phone on a slow line should not wait", || {
-        within_budget(places, &files, &packed)
-    })?;
+    step(
+        "Write the site",
+        "a folder ready for any static host",
+        || {
+            replace(&folder, &files, &packed)?;
+            say(&format!("    {}", folder.display()));
+            Ok(())
+        },
+    )?;
+    step(
+        "Hold the sizes against the budget",
+        "a phone on a slow line should not wait",
+        || within_budget(places, &files, &packed),
+    )?;
     Ok(folder)
 }
 
@@ -57,14 +67,23 @@ pub fn gather(places: &Places, program: Vec<Asset>) -> anyhow::Result<Vec<Asset>
             _ => rest.push(asset),
         }
     }
-    files.push(Asset::hashed("/styles.css", styles::join(&style_files).into_bytes()));
+    files.push(Asset::hashed(
+        "/styles.css",
+        styles::join(&style_files).into_bytes(),
+    ));
     for script in ["boot.js", "panic.js"] {
-        files.push(Asset::hashed(&format!("/{script}"), template(places, script)?.into_bytes()));
+        files.push(Asset::hashed(
+            &format!("/{script}"),
+            template(places, script)?.into_bytes(),
+        ));
     }
     files.append(&mut rest);
     files.extend(demo::gather(places)?);
     let with_pictures = manifest::write(&template(places, "manifest.json")?, &files)?;
-    files.push(Asset::plain("/manifest.webmanifest", with_pictures.into_bytes()));
+    files.push(Asset::plain(
+        "/manifest.webmanifest",
+        with_pictures.into_bytes(),
+    ));
 
     let index = read(&places.public("index.html"))?;
     let (head, sw) = (template(places, "head.html")?, template(places, "sw.js")?);
@@ -81,7 +100,11 @@ pub fn gather(places: &Places, program: Vec<Asset>) -> anyhow::Result<Vec<Asset>
 ///
 /// # Errors
 /// When a budget is passed.
-pub fn within_budget(places: &Places, files: &[Asset], packed: &[Packed]) -> anyhow::Result<Vec<Size>> {
+pub fn within_budget(
+    places: &Places,
+    files: &[Asset],
+    packed: &[Packed],
+) -> anyhow::Result<Vec<Size>> {
     let budgets = budget::load(&read(&places.own("budgets.json"))?)?;
     let sizes = budget::sizes(files, packed);
     say(&budget::table(&sizes, &budgets));
@@ -97,7 +120,11 @@ fn replace(folder: &Path, files: &[Asset], packed: &[Packed]) -> anyhow::Result<
         std::fs::remove_dir_all(&fresh)?;
     }
     for (asset, packed) in files.iter().zip(packed) {
-        let name = if asset.address == PAGE { "/index.html" } else { &asset.address };
+        let name = if asset.address == PAGE {
+            "/index.html"
+        } else {
+            &asset.address
+        };
         let path = fresh.join(name.trim_start_matches('/'));
         put(&path, &asset.bytes)?;
         if !packed.brotli.is_empty() {
@@ -109,7 +136,10 @@ fn replace(folder: &Path, files: &[Asset], packed: &[Packed]) -> anyhow::Result<
             put(&fresh.join("404.html"), &asset.bytes)?;
         }
     }
-    put(&fresh.join("_headers"), headers::file_for_hosts().as_bytes())?;
+    put(
+        &fresh.join("_headers"),
+        headers::file_for_hosts().as_bytes(),
+    )?;
     put(&fresh.join("_redirects"), b"/* /index.html 200\n")?;
     if folder.exists() {
         std::fs::remove_dir_all(folder)?;
@@ -136,8 +166,12 @@ fn template(places: &Places, name: &str) -> anyhow::Result<String> {
 }
 
 fn read(path: &Path) -> anyhow::Result<String> {
-    std::fs::read_to_string(path)
-        .map_err(|e| problem(format!("can't read {}: {e}", path.display()), "restore the file from the repository."))
+    std::fs::read_to_string(path).map_err(|e| {
+        problem(
+            format!("can't read {}: {e}", path.display()),
+            "restore the file from the repository.",
+        )
+    })
 }
 
 #[cfg(test)]
@@ -162,12 +196,23 @@ mod tests {
         let files = site(b"one");
         let worker = text(&files, "/sw.js");
         let (worker, _) = worker.split_once("];").unwrap();
-        for asset in files.iter().filter(|a| a.address != "/sw.js" && a.precached) {
-            assert!(worker.contains(&format!("\"{}\"", asset.address)), "{}", asset.address);
+        for asset in files
+            .iter()
+            .filter(|a| a.address != "/sw.js" && a.precached)
+        {
+            assert!(
+                worker.contains(&format!("\"{}\"", asset.address)),
+                "{}",
+                asset.address
+            );
         }
         assert!(!worker.contains("\"/sw.js\"") && !worker.contains("/index.html\""));
         let page = text(&files, "/");
-        assert!(page.contains("/assets/app.") && page.contains("/assets/styles.") && page.contains("crossorigin"));
+        assert!(
+            page.contains("/assets/app.")
+                && page.contains("/assets/styles.")
+                && page.contains("crossorigin")
+        );
         assert!(!page.contains("{{") && !page.contains("<style") && !page.contains(" style="));
     }
 
@@ -184,10 +229,20 @@ mod tests {
         let old = [Asset::plain("/old.txt", b"old".to_vec())];
         replace(&folder, &old, &[Packed::default()]).unwrap();
         let page = [Asset::plain("/", b"<html>".to_vec())];
-        let packed = Packed { brotli: b"b".to_vec(), gzip: b"g".to_vec() };
+        let packed = Packed {
+            brotli: b"b".to_vec(),
+            gzip: b"g".to_vec(),
+        };
         replace(&folder, &page, &[packed]).unwrap();
         assert!(!folder.join("old.txt").exists());
-        for name in ["index.html", "index.html.br", "index.html.gz", "404.html", "_headers", "_redirects"] {
+        for name in [
+            "index.html",
+            "index.html.br",
+            "index.html.gz",
+            "404.html",
+            "_headers",
+            "_redirects",
+        ] {
             assert!(folder.join(name).exists(), "{name}");
         }
     }

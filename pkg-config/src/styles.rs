@@ -12,9 +12,15 @@ pub fn join(files: &[Asset]) -> String {
         Some("print.css") => 2,
         _ => 1,
     };
-    let mut sorted: Vec<&Asset> = files.iter().filter(|a| a.address.ends_with(".css")).collect();
+    let mut sorted: Vec<&Asset> = files
+        .iter()
+        .filter(|a| a.address.ends_with(".css"))
+        .collect();
     sorted.sort_by_key(|a| (place(a), a.address.clone()));
-    sorted.iter().map(|a| slim(&String::from_utf8_lossy(&a.bytes))).collect()
+    sorted
+        .iter()
+        .map(|a| slim(&String::from_utf8_lossy(&a.bytes)))
+        .collect()
 }
 
 /// Without comments, indentation and empty lines. Text in quotes is kept.
@@ -57,8 +63,17 @@ mod tests {
     #[test]
     fn base_first_and_print_last() {
         let file = |name: &str| Asset::plain(name, format!("{name}{{}}").into_bytes());
-        let files = ["/styles/print.css", "/styles/read.css", "/styles/base.css", "/styles/note.txt"].map(file);
-        assert_eq!(join(&files), "/styles/base.css{}\n/styles/read.css{}\n/styles/print.css{}\n");
+        let files = [
+            "/styles/print.css",
+            "/styles/read.css",
+            "/styles/base.css",
+            "/styles/note.txt",
+        ]
+        .map(file);
+        assert_eq!(
+            join(&files),
+            "/styles/base.css{}\n/styles/read.css{}\n/styles/print.css{}\n"
+        );
     }
 
     #[test]

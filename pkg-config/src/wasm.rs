@@ -19,21 +19,36 @@ const PACKAGE: &str = "shell";
 /// # Errors
 /// When no compiler is found, the build fails, or versions don't match.
 pub fn build(places: &Places) -> anyhow::Result<Vec<Asset>> {
-    let way = step("Look for a compiler for the browser", "the app runs as WebAssembly", || {
-        toolchain::find(places)
-    })?;
-    let why = "size first: optimised as a whole; the first build takes some minutes, later ones less";
+    let way = step(
+        "Look for a compiler for the browser",
+        "the app runs as WebAssembly",
+        || toolchain::find(places),
+    )?;
+    let why =
+        "size first: optimised as a whole; the first build takes some minutes, later ones less";
     step("Build the app for the browser", why, || {
         run(way.build(PACKAGE, &places.wasm()).current_dir(&places.root)).map_err(|e| {
             e.context("the app does not build for the browser; the compiler's message is above")
         })
     })?;
-    step("Make the JavaScript side", "a browser starts a module through a script", || {
-        let lock = places.root.join("Cargo.lock");
-        pins::check(&std::fs::read_to_string(&lock).with_context(|| format!("can't read {}", lock.display()))?)?;
-        let module = places.wasm().join(TARGET).join("release").join(PACKAGE).with_extension("wasm");
-        bind(&module, &places.wasm().join("bound"))
-    })
+    step(
+        "Make the JavaScript side",
+        "a browser starts a module through a script",
+        || {
+            let lock = places.root.join("Cargo.lock");
+            pins::check(
+                &std::fs::read_to_string(&lock)
+                    .with_context(|| format!("can't read {}", lock.display()))?,
+            )?;
+            let module = places
+                .wasm()
+                .join(TARGET)
+                .join("release")
+                .join(PACKAGE)
+                .with_extension("wasm");
+            bind(&module, &places.wasm().join("bound"))
+        },
+    )
 }
 
 fn bind(module: &Path, folder: &Path) -> anyhow::Result<Vec<Asset>> {
@@ -50,7 +65,10 @@ fn bind(module: &Path, folder: &Path) -> anyhow::Result<Vec<Asset>> {
         .remove_name_section(true)
         .remove_producers_section(true);
     bindgen.generate(folder).map_err(|e| {
-        problem(format!("wasm-bindgen refused the module: {e:#}"), "delete the folder target/wasm and try again.")
+        problem(
+            format!("wasm-bindgen refused the module: {e:#}"),
+            "delete the folder target/wasm and try again.",
+        )
     })?;
     let mut found = vec![
         Asset::hashed("/app.js", std::fs::read(folder.join("app.js"))?),

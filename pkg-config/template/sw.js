@@ -8,13 +8,15 @@ const SHARED = "faultleaf-shared";
 const PAGE = "/";
 
 // All or nothing: one file that can't be fetched fails the install, and the
-// old version stays. `reload` passes by the browser's own store, which may
-// hold the files of the old version.
+// old version stays. A file with a hash in its name is the same wherever it
+// comes from, so the page's own download of it is used. For all others the
+// browser's store is passed by: it may hold the files of the old version.
 self.addEventListener("install", (event) => {
   const fetchAll = async () => {
     const cache = await caches.open(CACHE);
     try {
-      await cache.addAll(ASSETS.map((address) => new Request(address, { cache: "reload" })));
+      const how = (address) => ({ cache: address.startsWith("/assets/") ? "default" : "reload" });
+      await cache.addAll(ASSETS.map((address) => new Request(address, how(address))));
     } catch (problem) {
       await caches.delete(CACHE);
       throw problem;

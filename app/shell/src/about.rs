@@ -2,9 +2,9 @@
 //! version and licence.
 
 use crate::app::App;
+use crate::platform::dom::Dom;
 use crate::platform::{clock, storage, worker};
 use crate::text;
-use crate::platform::dom::Dom;
 use crate::widgets::bits::{bullets, icon, line, pair, section, tag, title};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
@@ -53,7 +53,11 @@ fn settings(app: App) -> Dom {
         move |n| s.update(|s| s.local = n == 1),
     );
     let note = line("p", "small", text::TIMES_NOTE.to_owned() + &zone);
-    section("settings", "Settings", vec![theme, size, hours, times, note])
+    section(
+        "settings",
+        "Settings",
+        vec![theme, size, hours, times, note],
+    )
 }
 
 fn small(n: usize) -> u8 {
@@ -63,8 +67,16 @@ fn small(n: usize) -> u8 {
 fn state(app: App) -> Dom {
     let offline = move || {
         let yes = app.offline.get();
-        let (class, picture) = if yes { ("mark good", "check") } else { ("mark warn", "info") };
-        let words = if yes { text::OFFLINE_YES } else { text::OFFLINE_NO };
+        let (class, picture) = if yes {
+            ("mark good", "check")
+        } else {
+            ("mark warn", "info")
+        };
+        let words = if yes {
+            text::OFFLINE_YES
+        } else {
+            text::OFFLINE_NO
+        };
         tag("p", class, vec![icon(picture), line("span", "", words)])
     };
     let blocked = storage::blocked();
@@ -73,23 +85,39 @@ fn state(app: App) -> Dom {
     } else {
         ("mark good", "check", text::STORAGE_OK)
     };
-    section("state", "On this device", vec![
-        line("h3", "", "Working offline"),
-        Dom::live(offline),
-        line("h3", "", "Storage"),
-        tag("p", class, vec![icon(picture), line("span", "", words)]),
-    ])
+    section(
+        "state",
+        "On this device",
+        vec![
+            line("h3", "", "Working offline"),
+            Dom::live(offline),
+            line("h3", "", "Storage"),
+            tag("p", class, vec![icon(picture), line("span", "", words)]),
+        ],
+    )
 }
 
 fn install() -> Dom {
     let android = "Android: open the browser's menu, then Install app or Add to home screen.";
     let apple = "iPhone or iPad: tap Share, then Add to Home Screen. Do this first: the installed app keeps its own data, apart from the browser.";
     let desk = "Computer: click the install sign in the address bar, if the browser shows one.";
-    section("install", "Install it", vec![bullets([android, apple, desk].map(str::to_owned))])
+    section(
+        "install",
+        "Install it",
+        vec![bullets([android, apple, desk].map(str::to_owned))],
+    )
 }
 
 fn version() -> Dom {
     let build = worker::build_id().unwrap_or_else(|| "made by hand, no build id".to_owned());
-    let pairs = vec![pair("Version", env!("CARGO_PKG_VERSION")), pair("Build", build), pair("Licence", text::LICENCE)];
-    section("version", "Version and licence", vec![tag("dl", "pairs", pairs)])
+    let pairs = vec![
+        pair("Version", env!("CARGO_PKG_VERSION")),
+        pair("Build", build),
+        pair("Licence", text::LICENCE),
+    ];
+    section(
+        "version",
+        "Version and licence",
+        vec![tag("dl", "pairs", pairs)],
+    )
 }

@@ -1,11 +1,11 @@
 //! The frame: navigation, messages, and the place shown now.
 
 use crate::books::shelf::Shelf;
+use crate::platform::dom::{Dom, El};
 use crate::platform::{page, storage, worker};
 use crate::read::work::Work;
 use crate::route::{self, Route};
 use crate::settings::{self, Settings};
-use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title};
 use crate::widgets::toast::Toasts;
 use crate::{about, bench, books, consoles, read, text};
@@ -62,11 +62,20 @@ fn frame() -> Dom {
         Route::About => about::page(app),
         Route::Lost => lost(),
     };
-    let main = El::new("main").attr("id", "main").attr("tabindex", "-1").kids(vec![
-        update_bar(app),
-        Dom::live(move || if reading.get() { read::page(app) } else { nothing() }),
-        Dom::live(other),
-    ]);
+    let main = El::new("main")
+        .attr("id", "main")
+        .attr("tabindex", "-1")
+        .kids(vec![
+            update_bar(app),
+            Dom::live(move || {
+                if reading.get() {
+                    read::page(app)
+                } else {
+                    nothing()
+                }
+            }),
+            Dom::live(other),
+        ]);
     Dom::many(vec![
         link("skip", "#main", vec![Dom::text("Skip to the page")]),
         nav(app),
@@ -76,7 +85,9 @@ fn frame() -> Dom {
 }
 
 fn listen(app: App) {
-    drop(worker::on("faultleaf-update-waiting", move || app.update.set(true)));
+    drop(worker::on("faultleaf-update-waiting", move || {
+        app.update.set(true)
+    }));
     drop(worker::on("faultleaf-offline-ready", move || {
         app.offline.set(true);
         if !app.settings.with_untracked(|s| s.told_offline) {
@@ -100,9 +111,18 @@ fn nav(app: App) -> Dom {
     let items: Vec<Dom> = items
         .into_iter()
         .map(|(path, picture, label)| {
-            let here = move || app.route.with(|r| (r.place() == path).then(|| "page".to_owned()));
-            let a = El::new("a").attr("href", path).live_attr("aria-current", here);
-            tag("li", "", vec![a.kid(icon(picture)).kid(line("span", "", label)).done()])
+            let here = move || {
+                app.route
+                    .with(|r| (r.place() == path).then(|| "page".to_owned()))
+            };
+            let a = El::new("a")
+                .attr("href", path)
+                .live_attr("aria-current", here);
+            tag(
+                "li",
+                "",
+                vec![a.kid(icon(picture)).kid(line("span", "", label)).done()],
+            )
         })
         .collect();
     let nav = El::new("nav").class("places").attr("aria-label", "Places");
@@ -114,15 +134,19 @@ fn update_bar(app: App) -> Dom {
         if !app.update.get() {
             return nothing();
         }
-        tag("div", "notice", vec![
-            icon("info"),
-            line("p", "", "A newer version is ready."),
-            button("plain", "", "Reload", move || {
-                app.work.keep();
-                worker::call("faultleafApplyUpdate");
-            }),
-            button("plain", "", "Later", move || app.update.set(false)),
-        ])
+        tag(
+            "div",
+            "notice",
+            vec![
+                icon("info"),
+                line("p", "", "A newer version is ready."),
+                button("plain", "", "Reload", move || {
+                    app.work.keep();
+                    worker::call("faultleafApplyUpdate");
+                }),
+                button("plain", "", "Later", move || app.update.set(false)),
+            ],
+        )
     };
     spoken("", vec![Dom::live(bar)])
 }
@@ -131,6 +155,10 @@ fn lost() -> Dom {
     Dom::many(vec![
         title(text::LOST_TITLE),
         line("p", "", "This address leads to no page of the app."),
-        tag("p", "", vec![link("", "/read", vec![Dom::text(text::READ_TITLE)])]),
+        tag(
+            "p",
+            "",
+            vec![link("", "/read", vec![Dom::text(text::READ_TITLE)])],
+        ),
     ])
 }

@@ -3,8 +3,8 @@
 
 use crate::app::App;
 use crate::books::port;
-use crate::text;
 use crate::platform::dom::Dom;
+use crate::text;
 use crate::widgets::bits::{bullets, icon, line, section, tag, title};
 use leptos::prelude::*;
 
@@ -14,9 +14,13 @@ pub fn page(app: App) -> Dom {
         let mut out = Vec::new();
         for held in app.shelf.held.get() {
             if held.book.model.service_port.is_some() {
-                out.push(line("h3", "", held.book.model.name.clone()));
+                out.push(line("h3", "", &held.book.model.name));
                 if held.demo {
-                    out.push(tag("p", "mark warn", vec![icon("info"), line("span", "", text::DEMO)]));
+                    out.push(tag(
+                        "p",
+                        "mark warn",
+                        vec![icon("info"), line("span", "", text::DEMO)],
+                    ));
                 }
                 out.push(port::view(&held.book.model));
             }
@@ -29,8 +33,16 @@ pub fn page(app: App) -> Dom {
     ];
     Dom::many(vec![
         title(text::BENCH_TITLE),
-        tag("p", "note", vec![icon("info"), line("span", "", text::BENCH_NOT_YET)]),
-        section("port-cautions", "Before you connect to a service port", cautions),
+        tag(
+            "p",
+            "note",
+            vec![icon("info"), line("span", "", text::BENCH_NOT_YET)],
+        ),
+        section(
+            "port-cautions",
+            "Before you connect to a service port",
+            cautions,
+        ),
         section("ports", "Service ports", vec![Dom::live(ports)]),
     ])
 }

@@ -97,7 +97,9 @@ pub fn start() -> RwSignal<Route> {
     Effect::new(move |before: Option<Route>| {
         let route = now.get();
         page::title(&(route.title().to_owned() + " · Faultleaf"));
-        if before.is_some_and(|b| b.place() != route.place() || b != route && route.place() != "/read") {
+        if before
+            .is_some_and(|b| b.place() != route.place() || b != route && route.place() != "/read")
+        {
             page::to_top();
             page::focus("main h1");
         }

@@ -26,7 +26,10 @@ pub struct Settings {
 impl Settings {
     /// How times are shown.
     pub fn clock(self) -> Style {
-        Style { twelve: self.twelve, local: self.local }
+        Style {
+            twelve: self.twelve,
+            local: self.local,
+        }
     }
 }
 

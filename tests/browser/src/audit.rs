@@ -24,14 +24,27 @@ impl Page {
     /// When the checker isn't installed (`cargo verify` does it) or fails.
     pub async fn accessibility(&self) -> anyhow::Result<Vec<Finding>> {
         let script = script();
-        let source = std::fs::read_to_string(&script)
-            .map_err(|e| anyhow::anyhow!("axe-core is not at {}: {e}; `cargo verify` installs it", script.display()))?;
+        let source = std::fs::read_to_string(&script).map_err(|e| {
+            anyhow::anyhow!(
+                "axe-core is not at {}: {e}; `cargo verify` installs it",
+                script.display()
+            )
+        })?;
         // Through the developer protocol, which the page's policy doesn't hold for.
-        self.cdp("Runtime.evaluate", serde_json::json!({ "expression": source })).await?;
+        self.cdp(
+            "Runtime.evaluate",
+            serde_json::json!({ "expression": source }),
+        )
+        .await?;
         let run = "const done = arguments[arguments.length - 1];
             axe.run(document, { resultTypes: ['violations'] })
                 .then((r) => done({ violations: r.violations }), (e) => done({ error: String(e) }));";
-        let found = self.driver.execute_async(run, Vec::new()).await?.json().clone();
+        let found = self
+            .driver
+            .execute_async(run, Vec::new())
+            .await?
+            .json()
+            .clone();
         if let Some(error) = found.get("error").and_then(Value::as_str) {
             anyhow::bail!("axe-core: {error}");
         }
@@ -44,16 +57,40 @@ impl Page {
 
 fn script() -> PathBuf {
     let named = std::env::var_os("FAULTLEAF_AXE").map(PathBuf::from);
-    named.unwrap_or_else(|| Places::here().target.join("axe/node_modules/axe-core/axe.min.js"))
+    named.unwrap_or_else(|| {
+        Places::here()
+            .target
+            .join("axe/node_modules/axe-core/axe.min.js")
+    })
 }
 
 fn finding(violation: &Value) -> Finding {
-    let text = |name: &str| violation.get(name).and_then(Value::as_str).unwrap_or_default().to_owned();
-    let nodes = violation.get("nodes").and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default();
+    let text = |name: &str| {
+        violation
+            .get(name)
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+            .to_owned()
+    };
+    let nodes = violation
+        .get("nodes")
+        .and_then(Value::as_array)
+        .map(Vec::as_slice)
+        .unwrap_or_default();
     let place = |node: &Value| {
-        let why = node.get("failureSummary").and_then(Value::as_str).unwrap_or_default();
-        let target = node.get("target").map(ToString::to_string).unwrap_or_default();
+        let why = node
+            .get("failureSummary")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        let target = node
+            .get("target")
+            .map(ToString::to_string)
+            .unwrap_or_default();
         format!("{target}: {}", why.replace('\n', " "))
     };
-    Finding { rule: text("id"), help: text("help"), places: nodes.iter().map(place).collect() }
+    Finding {
+        rule: text("id"),
+        help: text("help"),
+        places: nodes.iter().map(place).collect(),
+    }
 }

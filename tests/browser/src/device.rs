@@ -8,7 +8,11 @@ impl Page {
     ///
     /// # Errors
     /// When the browser refuses it.
-    pub async fn cdp(&self, method: &str, parameters: serde_json::Value) -> anyhow::Result<serde_json::Value> {
+    pub async fn cdp(
+        &self,
+        method: &str,
+        parameters: serde_json::Value,
+    ) -> anyhow::Result<serde_json::Value> {
         Ok(self.driver.cdp().send_raw(method, parameters).await?)
     }
 
@@ -18,7 +22,9 @@ impl Page {
     /// When the browser refuses it.
     pub async fn set_offline(&self, offline: bool) -> anyhow::Result<()> {
         let conditions = json!({ "offline": offline, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
-        self.cdp("Network.emulateNetworkConditions", conditions).await.map(drop)
+        self.cdp("Network.emulateNetworkConditions", conditions)
+            .await
+            .map(drop)
     }
 
     /// Makes the processor this many times slower.
@@ -26,7 +32,9 @@ impl Page {
     /// # Errors
     /// When the browser refuses it.
     pub async fn slow_down(&self, times: f64) -> anyhow::Result<()> {
-        self.cdp("Emulation.setCPUThrottlingRate", json!({ "rate": times })).await.map(drop)
+        self.cdp("Emulation.setCPUThrottlingRate", json!({ "rate": times }))
+            .await
+            .map(drop)
     }
 
     /// Sets a preference that stylesheets can ask for, such as
@@ -36,7 +44,9 @@ impl Page {
     /// When the browser refuses it.
     pub async fn prefers(&self, feature: &str, value: &str) -> anyhow::Result<()> {
         let features = json!({ "features": [{ "name": feature, "value": value }] });
-        self.cdp("Emulation.setEmulatedMedia", features).await.map(drop)
+        self.cdp("Emulation.setEmulatedMedia", features)
+            .await
+            .map(drop)
     }
 
     /// Makes all text larger, as the device's setting does; 2.0 is 200 %.
@@ -53,7 +63,8 @@ impl Page {
     /// # Errors
     /// When the browser refuses it.
     pub async fn block_storage(&self) -> anyhow::Result<()> {
-        let script = "for (const name of ['localStorage', 'sessionStorage', 'indexedDB', 'caches']) {
+        let script =
+            "for (const name of ['localStorage', 'sessionStorage', 'indexedDB', 'caches']) {
             Object.defineProperty(window, name, {
                 get() { throw new DOMException('blocked by the test', 'SecurityError'); },
             });
@@ -66,7 +77,12 @@ impl Page {
     /// # Errors
     /// When the browser refuses it.
     pub async fn before_load(&self, script: &str) -> anyhow::Result<()> {
-        self.cdp("Page.addScriptToEvaluateOnNewDocument", json!({ "source": script })).await.map(drop)
+        self.cdp(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": script }),
+        )
+        .await
+        .map(drop)
     }
 
     /// Waits until the service worker holds the app, so that it opens offline.
@@ -74,6 +90,10 @@ impl Page {
     /// # Errors
     /// When it doesn't in time.
     pub async fn ready_offline(&self) -> anyhow::Result<()> {
-        self.wait_true("the service worker", "return !!navigator.serviceWorker.controller").await
+        self.wait_true(
+            "the service worker",
+            "return !!navigator.serviceWorker.controller",
+        )
+        .await
     }
 }

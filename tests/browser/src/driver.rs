@@ -46,7 +46,9 @@ impl Driver {
     pub async fn start() -> anyhow::Result<Self> {
         let (driver, browser) = (which("chromedriver"), which("chromium"));
         let (Some(driver), Some(_)) = (driver, browser) else {
-            anyhow::bail!("the browser tests need the packages chromium and chromium-driver; `cargo verify` installs them");
+            anyhow::bail!(
+                "the browser tests need the packages chromium and chromium-driver; `cargo verify` installs them"
+            );
         };
         let port = TcpListener::bind("127.0.0.1:0")?.local_addr()?.port();
         let child = Command::new(driver)
@@ -59,7 +61,10 @@ impl Driver {
         let started = Self { child, port };
         let start = Instant::now();
         while std::net::TcpStream::connect(("127.0.0.1", port)).is_err() {
-            anyhow::ensure!(start.elapsed() < Duration::from_secs(20), "chromedriver does not answer");
+            anyhow::ensure!(
+                start.elapsed() < Duration::from_secs(20),
+                "chromedriver does not answer"
+            );
             tokio::time::sleep(Duration::from_millis(50)).await;
         }
         Ok(started)
@@ -75,11 +80,17 @@ impl Driver {
         match screen {
             Screen::Phone => {
                 let metrics = json!({ "width": 390, "height": 844, "pixelRatio": 3.0, "touch": true, "mobile": true });
-                wanted.add_experimental_option("mobileEmulation", json!({ "deviceMetrics": metrics }))?;
+                wanted.add_experimental_option(
+                    "mobileEmulation",
+                    json!({ "deviceMetrics": metrics }),
+                )?;
             }
             Screen::Desktop => wanted.add_arg("--window-size=1280,900")?,
         }
-        wanted.set("goog:loggingPrefs", json!({ "browser": "ALL", "performance": "ALL" }))?;
+        wanted.set(
+            "goog:loggingPrefs",
+            json!({ "browser": "ALL", "performance": "ALL" }),
+        )?;
         Ok(WebDriver::new(&format!("http://127.0.0.1:{}", self.port), wanted).await?)
     }
 }

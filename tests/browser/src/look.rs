@@ -11,7 +11,8 @@ impl Page {
     /// # Errors
     /// When it can't be written.
     pub async fn shot(&self, name: &str) -> anyhow::Result<PathBuf> {
-        let folder = std::env::var_os("FAULTLEAF_SHOTS").map_or_else(|| Places::here().target.join("shots"), PathBuf::from);
+        let folder = std::env::var_os("FAULTLEAF_SHOTS")
+            .map_or_else(|| Places::here().target.join("shots"), PathBuf::from);
         std::fs::create_dir_all(&folder)?;
         let file = folder.join(format!("{name}.png"));
         self.driver.screenshot(&file).await?;
@@ -25,7 +26,10 @@ impl Page {
     /// When the browser is gone.
     pub async fn log(&self) -> anyhow::Result<Vec<String>> {
         let entries = self.driver.browser_log().await?;
-        Ok(entries.into_iter().map(|e| format!("{} {}", e.level, e.message)).collect())
+        Ok(entries
+            .into_iter()
+            .map(|e| format!("{} {}", e.level, e.message))
+            .collect())
     }
 
     /// The address of every request of the page since this was last asked for.
@@ -38,7 +42,13 @@ impl Page {
             let event: Value = serde_json::from_str(&entry.message).ok()?;
             let message = event.get("message")?;
             let sent = message.get("method")? == "Network.requestWillBeSent";
-            sent.then(|| message.pointer("/params/request/url")?.as_str().map(str::to_owned)).flatten()
+            sent.then(|| {
+                message
+                    .pointer("/params/request/url")?
+                    .as_str()
+                    .map(str::to_owned)
+            })
+            .flatten()
         });
         Ok(asked.collect())
     }
@@ -52,8 +62,14 @@ impl Page {
         // `chrome:` is the browser's own first page; it never leaves the device.
         let within = [home.as_str(), "blob:", "data:", "about:", "chrome:"];
         let all = self.requests().await?;
-        anyhow::ensure!(!all.is_empty(), "no request was seen at all, so nothing was checked");
-        Ok(all.into_iter().filter(|address| !within.iter().any(|w| address.starts_with(w))).collect())
+        anyhow::ensure!(
+            !all.is_empty(),
+            "no request was seen at all, so nothing was checked"
+        );
+        Ok(all
+            .into_iter()
+            .filter(|address| !within.iter().any(|w| address.starts_with(w)))
+            .collect())
     }
 
     /// How far the page is wider than the screen, in pixels.
@@ -62,7 +78,12 @@ impl Page {
     /// When the page is gone.
     pub async fn overhang(&self) -> anyhow::Result<i64> {
         let root = "document.documentElement";
-        let wider = self.run(&format!("return {root}.scrollWidth - {root}.clientWidth"), &[]).await?;
+        let wider = self
+            .run(
+                &format!("return {root}.scrollWidth - {root}.clientWidth"),
+                &[],
+            )
+            .await?;
         Ok(wider.as_i64().unwrap_or_default())
     }
 

@@ -44,7 +44,10 @@ impl Page {
     /// When the browser can't open it.
     pub async fn go(&self, path: &str) -> anyhow::Result<()> {
         let address = format!("{}{path}", self.server.origin());
-        self.driver.goto(&address).await.with_context(|| format!("can't open {path}"))
+        self.driver
+            .goto(&address)
+            .await
+            .with_context(|| format!("can't open {path}"))
     }
 
     /// Loads the page again and waits for the app.
@@ -61,7 +64,8 @@ impl Page {
     /// # Errors
     /// When it doesn't in time.
     pub async fn started(&self) -> anyhow::Result<()> {
-        let ready = "return !!document.querySelector('#app h1') && !document.querySelector('#wait')";
+        let ready =
+            "return !!document.querySelector('#app h1') && !document.querySelector('#wait')";
         self.wait_true("the app to start", ready).await
     }
 
@@ -70,7 +74,10 @@ impl Page {
     /// # Errors
     /// When it doesn't in time; `what` completes "waited in vain for".
     pub async fn wait_true(&self, what: &str, script: &str) -> anyhow::Result<()> {
-        until(what, async || Ok((self.run(script, &[]).await? == Value::Bool(true)).then_some(()))).await
+        until(what, async || {
+            Ok((self.run(script, &[]).await? == Value::Bool(true)).then_some(()))
+        })
+        .await
     }
 
     /// Runs a script in the page and gives what it returns.
@@ -78,7 +85,12 @@ impl Page {
     /// # Errors
     /// When it throws.
     pub async fn run(&self, script: &str, arguments: &[Value]) -> anyhow::Result<Value> {
-        Ok(self.driver.execute(script, arguments.to_vec()).await?.json().clone())
+        Ok(self
+            .driver
+            .execute(script, arguments.to_vec())
+            .await?
+            .json()
+            .clone())
     }
 
     /// Everything readable on the page.
@@ -96,7 +108,10 @@ impl Page {
     /// When it can't in time.
     pub async fn sees(&self, text: &str) -> anyhow::Result<()> {
         let what = format!("the text {text:?}");
-        until(&what, async || Ok(self.text().await?.contains(text).then_some(()))).await
+        until(&what, async || {
+            Ok(self.text().await?.contains(text).then_some(()))
+        })
+        .await
     }
 
     /// Waits until this text is gone.
@@ -105,7 +120,10 @@ impl Page {
     /// When it stays.
     pub async fn sees_no(&self, text: &str) -> anyhow::Result<()> {
         let what = format!("the text {text:?} to go");
-        until(&what, async || Ok((!self.text().await?.contains(text)).then_some(()))).await
+        until(&what, async || {
+            Ok((!self.text().await?.contains(text)).then_some(()))
+        })
+        .await
     }
 
     /// Waits for what has this role and name: `button` and `Paste`. An exact
@@ -116,8 +134,15 @@ impl Page {
     pub async fn find(&self, role: &str, name: &str) -> anyhow::Result<WebElement> {
         let what = format!("a {role} called {name:?}");
         until(&what, async || {
-            let found = self.driver.execute(FIND, vec![json!(role), json!(name)]).await?;
-            Ok(if found.json().is_null() { None } else { Some(found.element()?) })
+            let found = self
+                .driver
+                .execute(FIND, vec![json!(role), json!(name)])
+                .await?;
+            Ok(if found.json().is_null() {
+                None
+            } else {
+                Some(found.element()?)
+            })
         })
         .await
     }
@@ -150,7 +175,10 @@ impl Page {
     pub async fn paste_into(&self, label: &str, text: &str) -> anyhow::Result<()> {
         let field = self.find("textbox", label).await?;
         field.focus().await?;
-        self.driver.cdp().send_raw("Input.insertText", json!({ "text": text })).await?;
+        self.driver
+            .cdp()
+            .send_raw("Input.insertText", json!({ "text": text }))
+            .await?;
         Ok(())
     }
 

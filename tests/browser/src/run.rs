@@ -36,13 +36,19 @@ pub fn on_desktop(test: impl AsyncFnOnce(&mut Page) -> Outcome) {
 pub fn site() -> PathBuf {
     let named = std::env::var_os("FAULTLEAF_SITE").map(PathBuf::from);
     let site = named.unwrap_or_else(|| Places::here().site());
-    assert!(site.join("sw.js").is_file(), "there is no built site in {}; run `cargo site` first", site.display());
+    assert!(
+        site.join("sw.js").is_file(),
+        "there is no built site in {}; run `cargo site` first",
+        site.display()
+    );
     site
 }
 
 fn run(screen: Screen, from: &Location<'_>, test: impl AsyncFnOnce(&mut Page) -> Outcome) {
     let _one = ONE.lock().unwrap_or_else(PoisonError::into_inner);
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build();
     let runtime = runtime.unwrap_or_else(|e| fail(&e.into()));
     let site = site();
     let profile = tempfile::tempdir().unwrap_or_else(|e| fail(&e.into()));
@@ -55,7 +61,12 @@ fn run(screen: Screen, from: &Location<'_>, test: impl AsyncFnOnce(&mut Page) ->
     let (driver, mut page) = opened.unwrap_or_else(|e| fail(&e));
     let done = catch_unwind(AssertUnwindSafe(|| runtime.block_on(test(&mut page))));
     if !matches!(done, Ok(Ok(()))) {
-        let file = from.file().rsplit('/').next().unwrap_or_default().trim_end_matches(".rs");
+        let file = from
+            .file()
+            .rsplit('/')
+            .next()
+            .unwrap_or_default()
+            .trim_end_matches(".rs");
         runtime.block_on(page.keep_traces(&format!("failed-{file}-line-{}", from.line())));
     }
     runtime.block_on(page.close());

@@ -8,7 +8,10 @@ const LIMIT: Duration = Duration::from_secs(20);
 ///
 /// # Errors
 /// When there is none in time; `what` says for what was waited.
-pub async fn until<T>(what: &str, mut ask: impl AsyncFnMut() -> anyhow::Result<Option<T>>) -> anyhow::Result<T> {
+pub async fn until<T>(
+    what: &str,
+    mut ask: impl AsyncFnMut() -> anyhow::Result<Option<T>>,
+) -> anyhow::Result<T> {
     let start = Instant::now();
     let mut last = None;
     while start.elapsed() < LIMIT {

@@ -24,9 +24,14 @@ fn shared_text_is_parked_and_the_read_place_opens() {
     on_phone(async |page| {
         page.open("/about").await?;
         page.ready_offline().await?;
-        let done = page.run(SHARE, &[json!("slot 07  step 0A"), json!(null)]).await?;
+        let done = page
+            .run(SHARE, &[json!("slot 07  step 0A"), json!(null)])
+            .await?;
         assert_eq!(done["to"], "/read?shared=1");
-        assert_eq!(done["kept"], json!([["text/plain;charset=utf-8", "slot 07  step 0A"]]));
+        assert_eq!(
+            done["kept"],
+            json!([["text/plain;charset=utf-8", "slot 07  step 0A"]])
+        );
         Ok(())
     });
 }
@@ -39,7 +44,13 @@ fn a_shared_file_comes_before_its_name_and_replaces_an_earlier_share() {
         page.run(SHARE, &[json!("old"), json!(null)]).await?;
         let file = json!({ "body": "picture", "name": "log.png", "type": "image/png" });
         let done = page.run(SHARE, &[json!("log.png"), file]).await?;
-        assert_eq!(done["kept"], json!([["image/png", "picture"], ["text/plain;charset=utf-8", "log.png"]]));
+        assert_eq!(
+            done["kept"],
+            json!([
+                ["image/png", "picture"],
+                ["text/plain;charset=utf-8", "log.png"]
+            ])
+        );
         Ok(())
     });
 }

@@ -1,7 +1,7 @@
 //! The code table of a book, with a search.
 
-use crate::read::meaning;
 use crate::platform::dom::{Dom, El};
+use crate::read::meaning;
 use crate::widgets::bits::{count, field, line, nothing, tag};
 use codebook::Book;
 use leptos::prelude::*;
@@ -20,18 +20,32 @@ pub fn view(book: Rc<Book>, board: Signal<String>) -> Dom {
         let board = (!board.is_empty()).then_some(board);
         let found = find(&book, &query.get());
         let total = found.len();
-        let items: Vec<Dom> =
-            found.iter().take(FIRST).map(|c| row(&book, c, board.as_deref())).collect();
+        let items: Vec<Dom> = found
+            .iter()
+            .take(FIRST)
+            .map(|c| row(&book, c, board.as_deref()))
+            .collect();
         let more = if total > FIRST {
-            line("p", "small", "The first ".to_owned() + &FIRST.to_string() + " are shown. Type to find others.")
+            line(
+                "p",
+                "small",
+                "The first ".to_owned() + &FIRST.to_string() + " are shown. Type to find others.",
+            )
         } else {
             nothing()
         };
-        Dom::many(vec![line("p", "small", count(total, "code", "codes")), tag("ul", "codes", items), more])
+        Dom::many(vec![
+            line("p", "small", count(total, "code", "codes")),
+            tag("ul", "codes", items),
+            more,
+        ])
     };
     Dom::many(vec![
         field("Find a code, or a word of its meaning", "search", query),
-        El::new("div").attr("aria-live", "polite").kid(Dom::live(rows)).done(),
+        El::new("div")
+            .attr("aria-live", "polite")
+            .kid(Dom::live(rows))
+            .done(),
     ])
 }
 
@@ -58,12 +72,19 @@ fn find(book: &Book, query: &str) -> Vec<String> {
 }
 
 fn row(book: &Book, pattern: &str, board: Option<&str>) -> Dom {
-    let found = book.lookup(pattern, None, board).into_iter().find(|f| f.pattern == pattern);
+    let found = book
+        .lookup(pattern, None, board)
+        .into_iter()
+        .find(|f| f.pattern == pattern);
     let Some(f) = found else { return nothing() };
-    let mut parts = vec![tag("div", "entry-top", vec![
-        line("span", "code", f.pattern.clone()),
-        line("span", "what", f.title.clone()),
-    ])];
+    let mut parts = vec![tag(
+        "div",
+        "entry-top",
+        vec![
+            line("span", "code", &f.pattern),
+            line("span", "what", &f.title),
+        ],
+    )];
     parts.extend(meaning(&f));
     let mut small = Vec::new();
     if let Some(step) = &f.step {

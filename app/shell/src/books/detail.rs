@@ -2,8 +2,8 @@
 
 use super::{codes, port};
 use crate::app::App;
-use crate::text;
 use crate::platform::dom::Dom;
+use crate::text;
 use crate::widgets::bits::{
     bullets, button, fold, icon, line, link, nothing, pair, tag, title, words,
 };
@@ -17,13 +17,25 @@ pub fn page(app: App, id: &str) -> Dom {
     let id = id.to_owned();
     let body = move || match app.shelf.find(&id) {
         Some(held) => book(app, &held),
-        None if app.shelf.ready.get() => tag("div", "", vec![
-            title("No such book"),
-            line("p", "", "This book is not on this device. Open its file under Books."),
-        ]),
+        None if app.shelf.ready.get() => tag(
+            "div",
+            "",
+            vec![
+                title("No such book"),
+                line(
+                    "p",
+                    "",
+                    "This book is not on this device. Open its file under Books.",
+                ),
+            ],
+        ),
         None => line("p", "", "Opening the book"),
     };
-    let back = link("back", "/books", vec![icon("left"), line("span", "", "All books")]);
+    let back = link(
+        "back",
+        "/books",
+        vec![icon("left"), line("span", "", "All books")],
+    );
     Dom::many(vec![tag("p", "", vec![back]), Dom::live(body)])
 }
 
@@ -31,23 +43,40 @@ fn book(app: App, held: &super::shelf::Held) -> Dom {
     let m = &held.book.model;
     let id = m.id.clone();
     let mine = id.clone();
-    let now = Signal::derive(move || app.work.boards.with(|b| b.get(&mine).cloned().unwrap_or_default()));
+    let now = Signal::derive(move || {
+        app.work
+            .boards
+            .with(|b| b.get(&mine).cloned().unwrap_or_default())
+    });
     let mut parts = vec![
-        title(m.name.clone()),
+        title(&m.name),
         if held.demo {
-            tag("p", "mark warn", vec![icon("info"), line("span", "", text::DEMO)])
+            tag(
+                "p",
+                "mark warn",
+                vec![icon("info"), line("span", "", text::DEMO)],
+            )
         } else {
             nothing()
         },
-        line("p", "", m.about.clone()),
+        line("p", "", &m.about),
     ];
     if !m.boards.is_empty() {
         let chosen = id.clone();
         let choose = Rc::new(move |b: String| app.work.choose_board(chosen.clone(), b));
         parts.push(line("h2", "", "Boards"));
-        parts.push(boards::chooser("book-board".to_owned(), &m.boards, now, choose));
+        parts.push(boards::chooser(
+            "book-board".to_owned(),
+            &m.boards,
+            now,
+            choose,
+        ));
         for b in m.boards.iter().filter(|b| !b.about.is_empty()) {
-            parts.push(tag("p", "small", vec![line("b", "", b.id.clone() + ": "), words(b.about.clone())]));
+            parts.push(tag(
+                "p",
+                "small",
+                vec![line("b", "", b.id.clone() + ": "), words(&b.about)],
+            ));
         }
     }
     parts.push(line("h2", "", "Codes"));
@@ -59,17 +88,41 @@ fn book(app: App, held: &super::shelf::Held) -> Dom {
         parts.push(fold("Service port", false, vec![port::view(m)]));
     }
     parts.push(layouts(m));
-    parts.push(list("Symptoms", m.symptoms.iter().map(|s| (s.title.clone(), vec![s.about.clone()]))));
-    parts.push(list("Causes", m.causes.iter().map(|c| (c.title.clone(), cause(c, m)))));
-    parts.push(list("Checks", m.checks.iter().map(|c| (c.title.clone(), check(c)))));
-    parts.push(list("Repairs", m.repairs.iter().map(|r| (r.title.clone(), repair(r)))));
-    parts.push(list("Cautions", m.cautions.iter().map(|c| (c.text.clone(), vec!["Source: ".to_owned() + &c.source]))));
+    parts.push(list(
+        "Symptoms",
+        m.symptoms
+            .iter()
+            .map(|s| (s.title.clone(), vec![s.about.clone()])),
+    ));
+    parts.push(list(
+        "Causes",
+        m.causes.iter().map(|c| (c.title.clone(), cause(c, m))),
+    ));
+    parts.push(list(
+        "Checks",
+        m.checks.iter().map(|c| (c.title.clone(), check(c))),
+    ));
+    parts.push(list(
+        "Repairs",
+        m.repairs.iter().map(|r| (r.title.clone(), repair(r))),
+    ));
+    parts.push(list(
+        "Cautions",
+        m.cautions
+            .iter()
+            .map(|c| (c.text.clone(), vec!["Source: ".to_owned() + &c.source])),
+    ));
     parts.push(sources(m));
     if !held.demo {
-        parts.push(button("plain", "clear", "Take this book off the device", move || {
-            app.shelf.remove(&id);
-            crate::route::go(app.route, "/books");
-        }));
+        parts.push(button(
+            "plain",
+            "clear",
+            "Take this book off the device",
+            move || {
+                app.shelf.remove(&id);
+                crate::route::go(app.route, "/books");
+            },
+        ));
     }
     tag("article", "book", parts)
 }
@@ -85,7 +138,12 @@ fn things(heading: &'static str, items: Vec<(String, Vec<String>)>) -> Dom {
     let mut out = Vec::new();
     for (name, lines) in items {
         let mut parts = vec![line("h3", "", name)];
-        parts.extend(lines.into_iter().filter(|l| !l.is_empty()).map(|l| line("p", "small", l)));
+        parts.extend(
+            lines
+                .into_iter()
+                .filter(|l| !l.is_empty())
+                .map(|l| line("p", "small", l)),
+        );
         out.push(tag("div", "thing", parts));
     }
     fold(heading, false, out)
@@ -107,8 +165,15 @@ fn steps(m: &CodeBook) -> Dom {
 
 fn rails(m: &CodeBook) -> Dom {
     let items = m.rails.iter().map(|r| {
-        let volts = r.volts.map(|v| ", ".to_owned() + &v.to_string() + " V").unwrap_or_default();
-        let at = if r.at.is_empty() { String::new() } else { "Measure at: ".to_owned() + &r.at };
+        let volts = r
+            .volts
+            .map(|v| ", ".to_owned() + &v.to_string() + " V")
+            .unwrap_or_default();
+        let at = if r.at.is_empty() {
+            String::new()
+        } else {
+            "Measure at: ".to_owned() + &r.at
+        };
         (r.id.clone() + &volts, vec![r.name.clone(), at])
     });
     list("Rails", items)
@@ -123,7 +188,7 @@ fn layouts(m: &CodeBook) -> Dom {
         };
         out.push(line("h3", "", l.name()));
         if !example.is_empty() {
-            out.push(line("pre", "log-pre", example.clone()));
+            out.push(line("pre", "log-pre", &example));
         }
     }
     fold("How an entry is written", false, out)
@@ -139,17 +204,36 @@ fn cause(c: &Cause, m: &CodeBook) -> Vec<String> {
     add("Parts", c.parts.clone());
     add("Codes often seen", c.codes.clone());
     add("Often stops at step", c.steps.clone());
-    let symptom = |id: &String| m.symptoms.iter().find(|s| s.id == *id).map_or(id.clone(), |s| s.title.clone());
+    let symptom = |id: &String| {
+        m.symptoms
+            .iter()
+            .find(|s| s.id == *id)
+            .map_or(id.clone(), |s| s.title.clone())
+    };
     add("Symptoms", c.symptoms.iter().map(symptom).collect());
-    add("How common, by board", c.boards.iter().map(|(b, w)| b.clone() + " " + w).collect());
-    let cure = |id: &String| m.repairs.iter().find(|r| r.id == *id).map_or(id.clone(), |r| r.title.clone());
+    add(
+        "How common, by board",
+        c.boards.iter().map(|(b, w)| b.clone() + " " + w).collect(),
+    );
+    let cure = |id: &String| {
+        m.repairs
+            .iter()
+            .find(|r| r.id == *id)
+            .map_or(id.clone(), |r| r.title.clone())
+    };
     add("Cured by", c.repairs.iter().map(cure).collect());
     out
 }
 
 fn check(c: &BenchCheck) -> Vec<String> {
     let mut out = c.how.clone();
-    out.push(c.minutes.to_string() + " minutes, cost " + &c.money.to_string() + ", risk " + or_none(&c.risk));
+    out.push(
+        c.minutes.to_string()
+            + " minutes, cost "
+            + &c.money.to_string()
+            + ", risk "
+            + or_none(&c.risk),
+    );
     out.extend(c.tells.iter().map(|t| "Tells: ".to_owned() + t));
     out
 }
@@ -157,8 +241,12 @@ fn check(c: &BenchCheck) -> Vec<String> {
 fn repair(r: &Repair) -> Vec<String> {
     let mut out = vec![
         r.about.clone(),
-        "Difficulty ".to_owned() + &r.difficulty.to_string() + " of 5, " + &r.minutes.to_string()
-            + " minutes, cost " + &r.money.to_string(),
+        "Difficulty ".to_owned()
+            + &r.difficulty.to_string()
+            + " of 5, "
+            + &r.minutes.to_string()
+            + " minutes, cost "
+            + &r.money.to_string(),
     ];
     out.extend(r.hazards.iter().map(|h| "Can go wrong: ".to_owned() + h));
     out
@@ -169,10 +257,24 @@ fn or_none(risk: &str) -> &str {
 }
 
 fn sources(m: &CodeBook) -> Dom {
-    let mut pairs = vec![pair("Id", m.id.clone()), pair("Version", m.version.clone()), pair("Licence", m.licence.clone())];
+    let mut pairs = vec![
+        pair("Id", &m.id),
+        pair("Version", &m.version),
+        pair("Licence", &m.licence),
+    ];
     if !m.maker.is_empty() {
-        pairs.push(pair("Maker", m.maker.clone()));
+        pairs.push(pair("Maker", &m.maker));
     }
-    let sources = m.sources.iter().map(|s| if s.note.is_empty() { s.title.clone() } else { s.title.clone() + ": " + &s.note });
-    fold("About this book", false, vec![tag("dl", "pairs", pairs), bullets(sources)])
+    let sources = m.sources.iter().map(|s| {
+        if s.note.is_empty() {
+            s.title.clone()
+        } else {
+            s.title.clone() + ": " + &s.note
+        }
+    });
+    fold(
+        "About this book",
+        false,
+        vec![tag("dl", "pairs", pairs), bullets(sources)],
+    )
 }

@@ -6,10 +6,10 @@ pub mod port;
 pub mod shelf;
 
 use crate::app::App;
+use crate::platform::dom::Dom;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
-use crate::platform::dom::Dom;
 use crate::widgets::bits::{
     button, count, icon, line, link, nothing, section, spoken, tag, title, with_code,
 };
@@ -27,19 +27,28 @@ pub fn page(app: App) -> Dom {
         }
         tag("ul", "shelf", held.iter().map(item).collect())
     };
-    let input = files::input("book-file", ".json,application/json,text/plain", "Code book file", move |file| {
-        open(app, file, problems);
-    });
+    let input = files::input(
+        "book-file",
+        ".json,application/json,text/plain",
+        "Code book file",
+        move |file| {
+            open(app, file, problems);
+        },
+    );
     Dom::many(vec![
         title(text::BOOKS_TITLE),
         line("p", "lead", text::BOOKS_LEAD),
         Dom::live(list),
-        section("open-book", "Open a code book file", vec![
-            line("p", "", text::BOOK_FILE),
-            input,
-            button("main", "open", "Open a file", || page::tap("book-file")),
-            spoken("", vec![Dom::live(move || refused(&problems.get()))]),
-        ]),
+        section(
+            "open-book",
+            "Open a code book file",
+            vec![
+                line("p", "", text::BOOK_FILE),
+                input,
+                button("main", "open", "Open a file", || page::tap("book-file")),
+                spoken("", vec![Dom::live(move || refused(&problems.get()))]),
+            ],
+        ),
     ])
 }
 
@@ -53,18 +62,39 @@ fn item(held: &Held) -> Dom {
     ]
     .join(", ");
     let mark = if held.demo {
-        tag("p", "mark warn", vec![icon("info"), line("span", "", text::DEMO)])
+        tag(
+            "p",
+            "mark warn",
+            vec![icon("info"), line("span", "", text::DEMO)],
+        )
     } else if held.kept {
         nothing()
     } else {
-        tag("p", "mark warn", vec![icon("info"), line("span", "", text::BOOK_SESSION)])
+        tag(
+            "p",
+            "mark warn",
+            vec![icon("info"), line("span", "", text::BOOK_SESSION)],
+        )
     };
-    let facts = [m.maker.as_str(), &facts, &("version ".to_owned() + &m.version)].join(" · ");
-    tag("li", "", vec![
-        link("book-link", &href, vec![icon("book"), line("span", "", m.name.clone())]),
-        line("p", "small", facts),
-        mark,
-    ])
+    let facts = [
+        m.maker.as_str(),
+        &facts,
+        &("version ".to_owned() + &m.version),
+    ]
+    .join(" · ");
+    tag(
+        "li",
+        "",
+        vec![
+            link(
+                "book-link",
+                &href,
+                vec![icon("book"), line("span", "", &m.name)],
+            ),
+            line("p", "small", facts),
+            mark,
+        ],
+    )
 }
 
 fn open(app: App, file: web_sys::File, problems: RwSignal<Vec<Problem>, LocalStorage>) {
@@ -90,10 +120,22 @@ fn refused(problems: &[Problem]) -> Dom {
     }
     let mut items = Vec::new();
     for p in problems.iter().take(200) {
-        let hint = if p.hint.is_empty() { nothing() } else { tag("p", "small", with_code(&p.hint)) };
-        let place = if p.path.is_empty() { nothing() } else { line("b", "mono", p.path.clone()) };
-        items.push(tag("li", "", vec![place, line("p", "", p.message.clone()), hint]));
+        let hint = if p.hint.is_empty() {
+            nothing()
+        } else {
+            tag("p", "small", with_code(&p.hint))
+        };
+        let place = if p.path.is_empty() {
+            nothing()
+        } else {
+            line("b", "mono", &p.path)
+        };
+        items.push(tag("li", "", vec![place, line("p", "", &p.message), hint]));
     }
-    let title = tag("p", "mark bad", vec![icon("bad"), line("span", "", text::BOOK_REFUSED)]);
+    let title = tag(
+        "p",
+        "mark bad",
+        vec![icon("bad"), line("span", "", text::BOOK_REFUSED)],
+    );
     tag("div", "", vec![title, tag("ul", "problems", items)])
 }

@@ -7,7 +7,11 @@ use leptos::prelude::*;
 use std::rc::Rc;
 
 const KEY: &str = "faultleaf.books";
-const DEMO: [&str; 3] = ["/books/orrery.json", "/books/halyard.json", "/books/tamsin.json"];
+const DEMO: [&str; 3] = [
+    "/books/orrery.json",
+    "/books/halyard.json",
+    "/books/tamsin.json",
+];
 
 /// A loaded book and where it is from.
 #[derive(Clone)]
@@ -38,17 +42,30 @@ impl Shelf {
         let mut own = Vec::new();
         for text in kept {
             if let Ok(book) = Book::load(text.as_bytes()) {
-                own.push(Held { book: Rc::new(book), demo: false, kept: true, file: text.into() });
+                own.push(Held {
+                    book: Rc::new(book),
+                    demo: false,
+                    kept: true,
+                    file: text.into(),
+                });
             }
         }
-        let shelf = Self { held: RwSignal::new_local(own), ready: RwSignal::new(false) };
+        let shelf = Self {
+            held: RwSignal::new_local(own),
+            ready: RwSignal::new(false),
+        };
         leptos::task::spawn_local(async move {
             let mut demo = Vec::new();
             // All three are asked for at once, then taken in order.
             for answer in DEMO.map(files::fetch) {
                 let book = answer.await.and_then(|b| Book::load(&b).ok());
                 if let Some(book) = book {
-                    demo.push(Held { book: Rc::new(book), demo: true, kept: true, file: "".into() });
+                    demo.push(Held {
+                        book: Rc::new(book),
+                        demo: true,
+                        kept: true,
+                        file: "".into(),
+                    });
                 }
             }
             shelf.held.update(|all| all.extend(demo));
@@ -65,7 +82,15 @@ impl Shelf {
         self.held.update(|all| {
             all.retain(|h| h.demo || h.book.model.id != id);
             let file = files::text(bytes).into();
-            all.insert(0, Held { book: Rc::new(book), demo: false, kept: true, file });
+            all.insert(
+                0,
+                Held {
+                    book: Rc::new(book),
+                    demo: false,
+                    kept: true,
+                    file,
+                },
+            );
         });
         self.keep();
         Ok(id)
@@ -73,14 +98,18 @@ impl Shelf {
 
     /// Takes an opened book away.
     pub fn remove(self, id: &str) {
-        self.held.update(|all| all.retain(|h| h.demo || h.book.model.id != id));
+        self.held
+            .update(|all| all.retain(|h| h.demo || h.book.model.id != id));
         self.keep();
     }
 
     fn keep(self) {
-        let texts: Vec<String> = self
-            .held
-            .with_untracked(|all| all.iter().filter(|h| !h.demo).map(|h| h.file.to_string()).collect());
+        let texts: Vec<String> = self.held.with_untracked(|all| {
+            all.iter()
+                .filter(|h| !h.demo)
+                .map(|h| h.file.to_string())
+                .collect()
+        });
         let kept = storage::set(KEY, &texts);
         self.held.update(|all| {
             for h in all.iter_mut().filter(|h| !h.demo) {
@@ -91,11 +120,13 @@ impl Shelf {
 
     /// The books in the order they are tried.
     pub fn books(self) -> Vec<Rc<Book>> {
-        self.held.with(|all| all.iter().map(|h| h.book.clone()).collect())
+        self.held
+            .with(|all| all.iter().map(|h| h.book.clone()).collect())
     }
 
     /// One book.
     pub fn find(self, id: &str) -> Option<Held> {
-        self.held.with(|all| all.iter().find(|h| h.book.model.id == id).cloned())
+        self.held
+            .with(|all| all.iter().find(|h| h.book.model.id == id).cloned())
     }
 }

@@ -14,7 +14,11 @@ pub fn insert(area: &HtmlTextAreaElement, text: &str) -> String {
 /// Takes out what is selected, or the character before the caret.
 pub fn delete_back(area: &HtmlTextAreaElement) -> String {
     let (from, to) = range(area);
-    let from = if from == to { from.saturating_sub(1) } else { from };
+    let from = if from == to {
+        from.saturating_sub(1)
+    } else {
+        from
+    };
     drop(area.set_range_text_with_start_and_end("", from, to));
     place(area, from);
     area.value()

@@ -11,7 +11,11 @@ use web_sys::{Blob, Clipboard, ClipboardEvent, ClipboardItem};
 fn clipboard() -> Option<Clipboard> {
     let navigator = web_sys::window()?.navigator();
     let value = Reflect::get(&navigator, &JsValue::from_str("clipboard")).ok()?;
-    if value.is_undefined() { None } else { Some(value.unchecked_into()) }
+    if value.is_undefined() {
+        None
+    } else {
+        Some(value.unchecked_into())
+    }
 }
 
 fn can(c: &Clipboard, name: &str) -> bool {
@@ -43,11 +47,17 @@ pub async fn read() -> Option<String> {
 }
 
 async fn part(item: &ClipboardItem, kind: &str) -> Option<String> {
-    let there = item.types().iter().any(|t| t.as_string().as_deref() == Some(kind));
+    let there = item
+        .types()
+        .iter()
+        .any(|t| t.as_string().as_deref() == Some(kind));
     if !there {
         return None;
     }
-    let blob: Blob = JsFuture::from(item.get_type(kind)).await.ok()?.unchecked_into();
+    let blob: Blob = JsFuture::from(item.get_type(kind))
+        .await
+        .ok()?
+        .unchecked_into();
     JsFuture::from(blob.text()).await.ok()?.as_string()
 }
 

@@ -6,8 +6,9 @@
 use js_sys::{Date, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
 
 /// How times are shown.
 #[derive(Clone, Copy, Default, PartialEq, Eq)]
@@ -22,7 +23,10 @@ pub struct Style {
 struct Parts(i32, u32, u32, u32, u32, u32);
 
 /// A UTC time of a reading: its text, and its seconds since 1970.
-#[allow(clippy::cast_precision_loss, reason = "dates of logs are far below the limit")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "dates of logs are far below the limit"
+)]
 pub fn utc(text: &str, seconds: i64, style: Style) -> String {
     if style.local {
         let d = Date::new(&JsValue::from_f64(seconds as f64 * 1000.0));
@@ -58,10 +62,14 @@ pub fn zone() -> String {
         let kind = Reflect::get(&intl, &JsValue::from_str("DateTimeFormat")).ok()?;
         let kind: js_sys::Function = kind.dyn_into().ok()?;
         let made = kind.call0(&JsValue::UNDEFINED).ok()?;
-        let f: js_sys::Function =
-            Reflect::get(&made, &JsValue::from_str("resolvedOptions")).ok()?.dyn_into().ok()?;
+        let f: js_sys::Function = Reflect::get(&made, &JsValue::from_str("resolvedOptions"))
+            .ok()?
+            .dyn_into()
+            .ok()?;
         let options = f.call0(&made).ok()?;
-        Reflect::get(&options, &JsValue::from_str("timeZone")).ok()?.as_string()
+        Reflect::get(&options, &JsValue::from_str("timeZone"))
+            .ok()?
+            .as_string()
     };
     read().unwrap_or_else(|| "this device's time zone".to_owned())
 }
@@ -80,15 +88,27 @@ fn local_date(d: &Date, style: Style) -> String {
 }
 
 fn parse(text: &str) -> Option<Parts> {
-    let mut n = text.split(['-', ' ', ':', '.']).map(|p| p.parse::<u32>().ok());
+    let mut n = text
+        .split(['-', ' ', ':', '.'])
+        .map(|p| p.parse::<u32>().ok());
     let mut next = || n.next().flatten();
     let year = i32::try_from(next()?).ok()?;
-    Some(Parts(year, next()?, next()?, next()?, next()?, next().unwrap_or(0)))
+    Some(Parts(
+        year,
+        next()?,
+        next()?,
+        next()?,
+        next()?,
+        next().unwrap_or(0),
+    ))
 }
 
 fn show(p: &Parts, twelve: bool) -> String {
     let Parts(year, month, day, hour, minute, second) = *p;
-    let month = MONTHS.get((month as usize).saturating_sub(1)).copied().unwrap_or("?");
+    let month = MONTHS
+        .get((month as usize).saturating_sub(1))
+        .copied()
+        .unwrap_or("?");
     if twelve {
         let half = if hour < 12 { "am" } else { "pm" };
         let h = match hour % 12 {

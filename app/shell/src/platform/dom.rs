@@ -14,8 +14,13 @@ use web_sys::{Element, Event, HtmlElement, Node};
 const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// A piece of the page: its nodes, and what must live as long as they do.
+///
+/// It is one pointer, as it is handed on at hundreds of places.
 #[derive(Default)]
-pub struct Dom {
+pub struct Dom(Option<Box<Piece>>);
+
+#[derive(Default)]
+struct Piece {
     nodes: Vec<Node>,
     keep: Vec<Keep>,
 }
@@ -29,19 +34,28 @@ enum Keep {
 }
 
 impl Dom {
+    fn of(nodes: Vec<Node>, keep: Vec<Keep>) -> Self {
+        Self(Some(Box::new(Piece { nodes, keep })))
+    }
+
+    fn nodes(&self) -> &[Node] {
+        self.0.as_ref().map_or(&[], |p| &p.nodes)
+    }
+
     /// Text.
+    #[inline(never)]
     pub fn text(text: &str) -> Self {
-        Self { nodes: vec![document().create_text_node(text).into()], keep: Vec::new() }
+        Self::of(vec![document().create_text_node(text).into()], Vec::new())
     }
 
     /// Several pieces, one after the other.
     pub fn many(parts: Vec<Self>) -> Self {
-        let mut all = Self::default();
-        for part in parts {
+        let mut all = Piece::default();
+        for part in parts.into_iter().filter_map(|p| p.0) {
             all.nodes.extend(part.nodes);
             all.keep.extend(part.keep);
         }
-        all
+        Self(Some(Box::new(all)))
     }
 
     /// A piece that is drawn anew whenever a signal read in `draw` changes.
@@ -64,7 +78,7 @@ impl Dom {
                 while let Some(old) = first.next_sibling().filter(|n| *n != last) {
                     drop(parent.remove_child(&old));
                 }
-                for node in &now.nodes {
+                for node in now.nodes() {
                     drop(parent.insert_before(node, Some(&last)));
                 }
             }
@@ -76,7 +90,7 @@ impl Dom {
             next = node.next_sibling();
             nodes.push(node);
         }
-        Self { nodes, keep: vec![Keep::Part(effect)] }
+        Self::of(nodes, vec![Keep::Part(effect)])
     }
 }
 
@@ -94,7 +108,7 @@ impl Render for Dom {
 
 impl Mountable for Dom {
     fn unmount(&mut self) {
-        for node in &self.nodes {
+        for node in self.nodes() {
             if let Some(parent) = node.parent_node() {
                 drop(parent.remove_child(node));
             }
@@ -102,13 +116,13 @@ impl Mountable for Dom {
     }
 
     fn mount(&mut self, parent: &TachysElement, marker: Option<&TachysNode>) {
-        for node in &self.nodes {
+        for node in self.nodes() {
             drop(parent.insert_before(node, marker));
         }
     }
 
     fn insert_before_this(&self, child: &mut dyn Mountable) -> bool {
-        let first = self.nodes.first();
+        let first = self.nodes().first();
         let parent = first.and_then(Node::parent_element);
         if let Some(parent) = &parent {
             child.mount(parent, first);
@@ -117,12 +131,17 @@ impl Mountable for Dom {
     }
 
     fn elements(&self) -> Vec<TachysElement> {
-        self.nodes.iter().filter_map(|n| n.dyn_ref::<Element>().cloned()).collect()
+        self.nodes()
+            .iter()
+            .filter_map(|n| n.dyn_ref::<Element>().cloned())
+            .collect()
     }
 }
 
 /// An element being put together.
-pub struct El {
+pub struct El(Box<Made>);
+
+struct Made {
     node: Element,
     keep: Vec<Keep>,
 }
@@ -135,47 +154,58 @@ impl El {
     }
 
     /// An element of a drawing.
+    #[inline(never)]
     pub fn svg(name: &'static str) -> Self {
         Self::from(document().create_element_ns(Some(SVG), name).ok())
     }
 
+    #[inline(never)]
     fn from(node: Option<Element>) -> Self {
         // The browser refuses only names that are no names at all.
         let node = node.unwrap_or_else(|| JsValue::NULL.unchecked_into());
-        Self { node, keep: Vec::new() }
+        Self(Box::new(Made {
+            node,
+            keep: Vec::new(),
+        }))
     }
 
     /// The element itself.
     pub fn node(&self) -> &Element {
-        &self.node
+        &self.0.node
     }
 
     /// Sets an attribute.
+    #[inline(never)]
     pub fn attr(self, name: &str, value: &str) -> Self {
-        drop(self.node.set_attribute(name, value));
+        drop(self.0.node.set_attribute(name, value));
         self
     }
 
     /// Sets the class.
+    #[inline(never)]
     pub fn class(self, value: &str) -> Self {
         self.attr("class", value)
     }
 
     /// An attribute that follows signals; `None` takes it away.
-    pub fn live_attr(mut self, name: &'static str, value: impl Fn() -> Option<String> + 'static) -> Self {
-        let node = self.node.clone();
+    pub fn live_attr(
+        mut self,
+        name: &'static str,
+        value: impl Fn() -> Option<String> + 'static,
+    ) -> Self {
+        let node = self.0.node.clone();
         let value: Box<dyn Fn() -> Option<String>> = Box::new(value);
         let effect = RenderEffect::new(move |_| match value() {
             Some(v) => drop(node.set_attribute(name, &v)),
             None => drop(node.remove_attribute(name)),
         });
-        self.keep.push(Keep::Attribute(effect));
+        self.0.keep.push(Keep::Attribute(effect));
         self
     }
 
     /// A property that follows signals, such as the value of a text box.
     pub fn live_prop(mut self, name: &'static str, value: impl Fn() -> JsValue + 'static) -> Self {
-        let node = self.node.clone();
+        let node = self.0.node.clone();
         let value: Box<dyn Fn() -> JsValue> = Box::new(value);
         let effect = RenderEffect::new(move |_| {
             let key = JsValue::from_str(name);
@@ -185,21 +215,21 @@ impl El {
                 drop(js_sys::Reflect::set(&node, &key, &next));
             }
         });
-        self.keep.push(Keep::Attribute(effect));
+        self.0.keep.push(Keep::Attribute(effect));
         self
     }
 
     /// A style that follows signals. It is set by script, as the site's policy
     /// forbids style attributes.
     pub fn live_style(mut self, name: &'static str, value: impl Fn() -> String + 'static) -> Self {
-        let node = self.node.clone();
+        let node = self.0.node.clone();
         let value: Box<dyn Fn() -> String> = Box::new(value);
         let effect = RenderEffect::new(move |_| {
             if let Some(el) = node.dyn_ref::<HtmlElement>() {
                 drop(el.style().set_property(name, &value()));
             }
         });
-        self.keep.push(Keep::Attribute(effect));
+        self.0.keep.push(Keep::Attribute(effect));
         self
     }
 
@@ -207,32 +237,42 @@ impl El {
     pub fn on(mut self, event: &'static str, act: impl Fn(Event) + 'static) -> Self {
         let act: Box<dyn Fn(Event)> = Box::new(act);
         let handler = Closure::<dyn Fn(Event)>::wrap(act);
-        drop(self.node.add_event_listener_with_callback(event, handler.as_ref().unchecked_ref()));
-        self.keep.push(Keep::Handler(handler));
+        drop(
+            self.0
+                .node
+                .add_event_listener_with_callback(event, handler.as_ref().unchecked_ref()),
+        );
+        self.0.keep.push(Keep::Handler(handler));
         self
     }
 
     /// Adds a child.
+    #[inline(never)]
     pub fn kid(mut self, kid: Dom) -> Self {
-        for node in &kid.nodes {
-            drop(self.node.append_child(node));
+        if let Some(kid) = kid.0 {
+            for node in &kid.nodes {
+                drop(self.0.node.append_child(node));
+            }
+            self.0.keep.extend(kid.keep);
         }
-        self.keep.extend(kid.keep);
         self
     }
 
     /// Adds children.
+    #[inline(never)]
     pub fn kids(self, kids: Vec<Dom>) -> Self {
         kids.into_iter().fold(self, Self::kid)
     }
 
     /// Adds text.
+    #[inline(never)]
     pub fn text(self, text: &str) -> Self {
         self.kid(Dom::text(text))
     }
 
     /// The finished element.
+    #[inline(never)]
     pub fn done(self) -> Dom {
-        Dom { nodes: vec![self.node.into()], keep: self.keep }
+        Dom::of(vec![self.0.node.into()], self.0.keep)
     }
 }

@@ -62,8 +62,15 @@ pub fn fetch(path: &str) -> impl Future<Output = Option<Vec<u8>>> + use<> {
 pub fn text(bytes: &[u8]) -> String {
     let units = |make: fn([u8; 2]) -> u16| -> String {
         let pairs = bytes.get(2..).unwrap_or_default().chunks_exact(2);
-        let units = pairs.map(|p| make([p.first().copied().unwrap_or(0), p.last().copied().unwrap_or(0)]));
-        char::decode_utf16(units).map(|c| c.unwrap_or(char::REPLACEMENT_CHARACTER)).collect()
+        let units = pairs.map(|p| {
+            make([
+                p.first().copied().unwrap_or(0),
+                p.last().copied().unwrap_or(0),
+            ])
+        });
+        char::decode_utf16(units)
+            .map(|c| c.unwrap_or(char::REPLACEMENT_CHARACTER))
+            .collect()
     };
     match bytes {
         [0xFF, 0xFE, ..] => units(u16::from_le_bytes),

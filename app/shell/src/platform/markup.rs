@@ -9,7 +9,10 @@ pub fn tables(html: &str) -> Option<String> {
     if !html.contains("<t") && !html.contains("<T") {
         return None;
     }
-    let doc = DomParser::new().ok()?.parse_from_string(html, SupportedType::TextHtml).ok()?;
+    let doc = DomParser::new()
+        .ok()?
+        .parse_from_string(html, SupportedType::TextHtml)
+        .ok()?;
     doc.query_selector("table tr").ok()??;
     let mut out = String::new();
     walk(doc.body()?.as_ref(), false, &mut out);
@@ -39,8 +42,21 @@ fn walk(node: &Node, pre: bool, out: &mut String) {
     let cell = matches!(name.as_str(), "TD" | "TH");
     let block = matches!(
         name.as_str(),
-        "TR" | "P" | "DIV" | "LI" | "PRE" | "BLOCKQUOTE" | "H1" | "H2" | "H3" | "H4" | "TABLE"
-            | "UL" | "OL" | "SECTION" | "ARTICLE" | "CAPTION"
+        "TR" | "P"
+            | "DIV"
+            | "LI"
+            | "PRE"
+            | "BLOCKQUOTE"
+            | "H1"
+            | "H2"
+            | "H3"
+            | "H4"
+            | "TABLE"
+            | "UL"
+            | "OL"
+            | "SECTION"
+            | "ARTICLE"
+            | "CAPTION"
     );
     if block && !out.is_empty() && !out.ends_with('\n') && !out.ends_with('\t') {
         out.push('\n');

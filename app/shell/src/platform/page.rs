@@ -8,7 +8,10 @@ use web_sys::{Element, HtmlDialogElement, HtmlElement, MouseEvent};
 /// The path and the query of the page's address.
 pub fn address() -> (String, String) {
     let l = window().location();
-    (l.pathname().unwrap_or_default(), l.search().unwrap_or_default())
+    (
+        l.pathname().unwrap_or_default(),
+        l.search().unwrap_or_default(),
+    )
 }
 
 /// Puts a new address into the history.
@@ -38,7 +41,11 @@ pub fn own_link(event: &MouseEvent) -> Option<String> {
         return None;
     }
     let href = link.get_attribute("href")?;
-    if href.starts_with('/') && !href.starts_with("//") { Some(href) } else { None }
+    if href.starts_with('/') && !href.starts_with("//") {
+        Some(href)
+    } else {
+        None
+    }
 }
 
 /// Sets the page's title.
@@ -89,7 +96,10 @@ pub fn print() {
 
 /// Taps an element, such as a hidden file input.
 pub fn tap(id: &str) {
-    if let Some(el) = document().get_element_by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+    if let Some(el) = document()
+        .get_element_by_id(id)
+        .and_then(|e| e.dyn_into::<HtmlElement>().ok())
+    {
         el.click();
     }
 }
@@ -115,7 +125,10 @@ pub fn on_leaving(then: impl Fn() + Clone + 'static) {
     let f: &js_sys::Function = check.as_ref().unchecked_ref();
     drop(document().add_event_listener_with_callback("visibilitychange", f));
     check.forget();
-    drop(leptos::prelude::window_event_listener_untyped("pagehide", move |_| then()));
+    drop(leptos::prelude::window_event_listener_untyped(
+        "pagehide",
+        move |_| then(),
+    ));
 }
 
 /// The element the app is drawn into, emptied of what the page showed before

@@ -9,7 +9,9 @@ use wasm_bindgen::{JsCast, JsValue};
 pub fn hook() {
     std::panic::set_hook(Box::new(|info| {
         let message = JsValue::from_str(&info.to_string());
-        let Some(window) = web_sys::window() else { return };
+        let Some(window) = web_sys::window() else {
+            return;
+        };
         let draw = js_sys::Reflect::get(&window, &JsValue::from_str("faultleafPanic"))
             .ok()
             .and_then(|f| f.dyn_into::<js_sys::Function>().ok());

@@ -25,15 +25,23 @@ pub enum Shared {
 
 /// Opens the share sheet. Must be called from a tap.
 pub async fn text(title: &str, text: &str) -> Shared {
-    let Some(window) = web_sys::window().filter(|_| there()) else { return Shared::Refused };
+    let Some(window) = web_sys::window().filter(|_| there()) else {
+        return Shared::Refused;
+    };
     let data = ShareData::new();
     data.set_title(title);
     data.set_text(text);
     match JsFuture::from(window.navigator().share_with_data(&data)).await {
         Ok(_) => Shared::Done,
         Err(e) => {
-            let name = Reflect::get(&e, &JsValue::from_str("name")).ok().and_then(|n| n.as_string());
-            if name.as_deref() == Some("AbortError") { Shared::Cancelled } else { Shared::Refused }
+            let name = Reflect::get(&e, &JsValue::from_str("name"))
+                .ok()
+                .and_then(|n| n.as_string());
+            if name.as_deref() == Some("AbortError") {
+                Shared::Cancelled
+            } else {
+                Shared::Refused
+            }
         }
     }
 }

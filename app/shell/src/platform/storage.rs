@@ -17,7 +17,9 @@ thread_local! {
 /// Whether the browser has a storage to use. `LocalStorage` itself would throw
 /// where it is forbidden, so this must be asked first.
 fn usable() -> bool {
-    let there = web_sys::window().and_then(|w| w.local_storage().ok().flatten()).is_some();
+    let there = web_sys::window()
+        .and_then(|w| w.local_storage().ok().flatten())
+        .is_some();
     if !there {
         REFUSED.set(true);
     }
@@ -36,7 +38,11 @@ pub fn get<T: DeserializeOwned>(key: &str) -> Option<T> {
     if let Some(text) = held {
         return serde_json::from_str(&text).ok();
     }
-    if usable() { LocalStorage::get(key).ok() } else { None }
+    if usable() {
+        LocalStorage::get(key).ok()
+    } else {
+        None
+    }
 }
 
 /// Keeps a value. Gives `false` when it is only kept until the page is closed.

@@ -14,7 +14,9 @@ pub fn on(event: &'static str, then: impl Fn() + 'static) -> WindowListenerHandl
 
 /// A function of the loader, called without arguments.
 pub fn call(name: &str) {
-    let Some(window) = web_sys::window() else { return };
+    let Some(window) = web_sys::window() else {
+        return;
+    };
     if let Some(f) = global(name).and_then(|f| f.dyn_into::<js_sys::Function>().ok()) {
         drop(f.call0(&window));
     }
@@ -23,7 +25,11 @@ pub fn call(name: &str) {
 /// A value the loader left on the window.
 pub fn global(name: &str) -> Option<JsValue> {
     let value = Reflect::get(&JsValue::from(web_sys::window()?), &JsValue::from_str(name)).ok()?;
-    if value.is_undefined() || value.is_null() { None } else { Some(value) }
+    if value.is_undefined() || value.is_null() {
+        None
+    } else {
+        Some(value)
+    }
 }
 
 /// Whether a service worker runs this page, so that it opens offline.
@@ -48,12 +54,18 @@ pub enum Payload {
 /// Takes what was shared out of the store where the service worker parked it.
 pub async fn shared() -> Option<Payload> {
     let store = web_sys::window()?.caches().ok()?;
-    let cache: web_sys::Cache = JsFuture::from(store.open("faultleaf-shared")).await.ok()?.dyn_into().ok()?;
+    let cache: web_sys::Cache = JsFuture::from(store.open("faultleaf-shared"))
+        .await
+        .ok()?
+        .dyn_into()
+        .ok()?;
     let keys: js_sys::Array = JsFuture::from(cache.keys()).await.ok()?.dyn_into().ok()?;
     let mut found = None;
     for key in keys.iter() {
         let request: web_sys::Request = key.dyn_into().ok()?;
-        let answer = JsFuture::from(cache.match_with_request(&request)).await.ok()?;
+        let answer = JsFuture::from(cache.match_with_request(&request))
+            .await
+            .ok()?;
         if let (None, Ok(answer)) = (&found, answer.dyn_into::<Response>()) {
             found = payload(answer).await;
         }
@@ -63,8 +75,17 @@ pub async fn shared() -> Option<Payload> {
 }
 
 async fn payload(answer: Response) -> Option<Payload> {
-    let kind = answer.headers().get("content-type").ok().flatten().unwrap_or_default();
-    let blob: Blob = JsFuture::from(answer.blob().ok()?).await.ok()?.dyn_into().ok()?;
+    let kind = answer
+        .headers()
+        .get("content-type")
+        .ok()
+        .flatten()
+        .unwrap_or_default();
+    let blob: Blob = JsFuture::from(answer.blob().ok()?)
+        .await
+        .ok()?
+        .dyn_into()
+        .ok()?;
     if kind.starts_with("image/") {
         return Some(Payload::Picture(blob));
     }
@@ -74,6 +95,8 @@ async fn payload(answer: Response) -> Option<Payload> {
 
 /// The id of this build, as the page carries it.
 pub fn build_id() -> Option<String> {
-    let meta = leptos::prelude::document().query_selector("meta[name=build]").ok()??;
+    let meta = leptos::prelude::document()
+        .query_selector("meta[name=build]")
+        .ok()??;
     meta.get_attribute("content").filter(|id| !id.is_empty())
 }

@@ -20,7 +20,10 @@ pub fn section(app: App, seen: &Seen) -> Dom {
         }
         let work = app.work;
         let mine = id.clone();
-        let now = Signal::derive(move || work.boards.with(|b| b.get(&mine).cloned().unwrap_or_default()));
+        let now = Signal::derive(move || {
+            work.boards
+                .with(|b| b.get(&mine).cloned().unwrap_or_default())
+        });
         let chosen = work.boards.with_untracked(|b| b.get(&id).cloned());
         let group = "board-".to_owned() + &id;
         let name = book.model.name.clone();
@@ -29,11 +32,22 @@ pub fn section(app: App, seen: &Seen) -> Dom {
             None => name + ": which board is it?",
         };
         let choose = Rc::new(move |board: String| work.choose_board(id.clone(), board));
-        parts.push(fold(title, false, vec![boards::chooser(group, &book.model.boards, now, choose)]));
+        parts.push(fold(
+            title,
+            false,
+            vec![boards::chooser(group, &book.model.boards, now, choose)],
+        ));
     }
     if parts.is_empty() {
         return nothing();
     }
-    parts.insert(0, line("p", "small", "Some codes mean other things on other boards."));
+    parts.insert(
+        0,
+        line(
+            "p",
+            "small",
+            "Some codes mean other things on other boards.",
+        ),
+    );
     part("board", "Board revision", parts)
 }

@@ -6,9 +6,7 @@ use super::when;
 use super::work::Outcome;
 use crate::app::App;
 use crate::platform::dom::Dom;
-use crate::widgets::bits::{
-    button, icon, line, nothing, section as part, sentence, tag, words,
-};
+use crate::widgets::bits::{button, icon, line, nothing, section as part, sentence, tag, words};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -30,13 +28,25 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
             return nothing();
         }
         let more = open.len().saturating_sub(FIRST);
-        let items = open.into_iter().take(FIRST).map(|d| item(app, d, sheet)).collect();
+        let items = open
+            .into_iter()
+            .take(FIRST)
+            .map(|d| item(app, d, sheet))
+            .collect();
         let rest = if more > 0 {
-            line("p", "small", more.to_string() + " more are marked in the text below.")
+            line(
+                "p",
+                "small",
+                more.to_string() + " more are marked in the text below.",
+            )
         } else {
             nothing()
         };
-        part("to-check", "To check", vec![tag("ul", "doubts", items), rest])
+        part(
+            "to-check",
+            "To check",
+            vec![tag("ul", "doubts", items), rest],
+        )
     };
     Dom::live(body)
 }
@@ -62,21 +72,28 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
         }
     }
     for u in &outcome.reading.unreadable {
-        let from = u.doubt.and_then(|s| outcome.text.get(s.0..s.1)).unwrap_or_default();
-        let before = out.partition_point(|d| (d.line, d.place) <= (u.line, u.doubt.or(Some(u.span))));
-        out.insert(before, Doubt {
-            line: u.line,
-            raw: u.raw.clone(),
-            field: u.field.clone(),
-            label: u.field.clone(),
-            from: from.to_owned(),
-            to: String::new(),
-            why: u.why.clone(),
-            agreed: false,
-            choices: u.choices.clone(),
-            place: u.doubt.or(Some(u.span)),
-            guess: false,
-        });
+        let from = u
+            .doubt
+            .and_then(|s| outcome.text.get(s.0..s.1))
+            .unwrap_or_default();
+        let before =
+            out.partition_point(|d| (d.line, d.place) <= (u.line, u.doubt.or(Some(u.span))));
+        out.insert(
+            before,
+            Doubt {
+                line: u.line,
+                raw: u.raw.clone(),
+                field: u.field.clone(),
+                label: u.field.clone(),
+                from: from.to_owned(),
+                to: String::new(),
+                why: u.why.clone(),
+                agreed: false,
+                choices: u.choices.clone(),
+                place: u.doubt.or(Some(u.span)),
+                guess: false,
+            },
+        );
     }
     out
 }
@@ -88,16 +105,22 @@ fn item(app: App, doubt: &Doubt, sheet: Sheet) -> Dom {
     if doubt.guess {
         let key = doubt.key();
         let label = "Accept ".to_owned() + &doubt.to;
-        buttons.push(button("plain", "check", label, move || app.work.confirm(key.clone())));
+        buttons.push(button("plain", "check", label, move || {
+            app.work.confirm(key.clone())
+        }));
     } else if let (Some(place), false) = (doubt.place, doubt.from.is_empty()) {
         for choice in &doubt.choices {
             let by = choice.clone();
-            buttons.push(button("choice", "", choice.clone(), move || app.work.replace(place.0, place.1, &by)));
+            buttons.push(button("choice", "", choice.clone(), move || {
+                app.work.replace(place.0, place.1, &by)
+            }));
         }
     }
     let mine = doubt.clone();
     let label = if doubt.guess { "Change" } else { "Edit" };
-    buttons.push(button("plain", "edit", label, move || sheet.show(mine.clone())));
+    buttons.push(button("plain", "edit", label, move || {
+        sheet.show(mine.clone())
+    }));
     parts.push(tag("div", "row", buttons));
     tag("li", "doubt", parts)
 }
@@ -111,15 +134,31 @@ impl Doubt {
             ("mark bad", "bad", "Not readable for sure")
         };
         let place = ", line ".to_owned() + &self.line.to_string();
-        let label = if self.label.is_empty() { String::new() } else { ", ".to_owned() + &self.label };
+        let label = if self.label.is_empty() {
+            String::new()
+        } else {
+            ", ".to_owned() + &self.label
+        };
         let what = if self.guess {
-            vec![line("b", "mono", self.from.clone()), words(" read as "), line("b", "mono", self.to.clone())]
+            vec![
+                line("b", "mono", &self.from),
+                words(" read as "),
+                line("b", "mono", &self.to),
+            ]
         } else {
             vec![line("span", "mono", self.raw.trim().to_owned())]
         };
-        tag("div", "", vec![
-            tag("p", class, vec![icon(picture), words(word.to_owned() + &place + &label)]),
-            tag("p", "doubt-text", what),
-        ])
+        tag(
+            "div",
+            "",
+            vec![
+                tag(
+                    "p",
+                    class,
+                    vec![icon(picture), words(word.to_owned() + &place + &label)],
+                ),
+                tag("p", "doubt-text", what),
+            ],
+        )
     }
 }

@@ -4,9 +4,7 @@
 use super::work::Seen;
 use crate::app::App;
 use crate::platform::dom::Dom;
-use crate::widgets::bits::{
-    count, fold, icon, line, nothing, pair, section as part, tag, words,
-};
+use crate::widgets::bits::{count, fold, icon, line, nothing, pair, section as part, tag, words};
 use codebook::Found;
 use leptos::prelude::*;
 use reading::explain::{CAUTION, CodeRow};
@@ -15,10 +13,18 @@ use reading::explain::{CAUTION, CodeRow};
 pub fn section(app: App, seen: &Seen) -> Dom {
     let style = app.settings.get_untracked().clock();
     let rows: Vec<Dom> = seen.told.codes.iter().map(|row| item(row, style)).collect();
-    part("codes", "What the codes say", vec![
-        tag("p", "caution", vec![icon("caution"), line("span", "", CAUTION)]),
-        tag("ul", "codes", rows),
-    ])
+    part(
+        "codes",
+        "What the codes say",
+        vec![
+            tag(
+                "p",
+                "caution",
+                vec![icon("caution"), line("span", "", CAUTION)],
+            ),
+            tag("ul", "codes", rows),
+        ],
+    )
 }
 
 fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
@@ -31,14 +37,30 @@ fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
         facts.push(line("span", "", when));
     }
     if !row.steps.is_empty() {
-        let word = if row.steps.len() == 1 { "at step " } else { "at steps " };
-        facts.push(tag("span", "", vec![words(word), line("b", "mono", steps(row))]));
+        let word = if row.steps.len() == 1 {
+            "at step "
+        } else {
+            "at steps "
+        };
+        facts.push(tag(
+            "span",
+            "",
+            vec![words(word), line("b", "mono", steps(row))],
+        ));
     }
     if row.untimed > 0 && row.untimed < row.count {
-        facts.push(line("span", "", row.untimed.to_string() + " without a date"));
+        facts.push(line(
+            "span",
+            "",
+            row.untimed.to_string() + " without a date",
+        ));
     }
     let mut parts = vec![
-        tag("div", "entry-top", vec![line("span", "code", row.code.clone()), line("span", "what", title)]),
+        tag(
+            "div",
+            "entry-top",
+            vec![line("span", "code", &row.code), line("span", "what", title)],
+        ),
         tag("div", "facts", facts),
     ];
     if let Some(f) = first {
@@ -46,7 +68,11 @@ fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
     }
     if row.guessed {
         let words = "Some of these entries have this code by a guess.";
-        parts.push(tag("p", "mark warn", vec![icon("guess"), line("span", "", words)]));
+        parts.push(tag(
+            "p",
+            "mark warn",
+            vec![icon("guess"), line("span", "", words)],
+        ));
     }
     let mut pairs = Vec::new();
     if !row.near.is_empty() {
@@ -75,32 +101,48 @@ fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
 }
 
 fn steps(row: &CodeRow) -> String {
-    row.steps.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>().join(", ")
+    row.steps
+        .iter()
+        .map(|(id, _)| id.as_str())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// What the controller noticed, and what that does not prove.
 pub fn meaning(f: &Found) -> Vec<Dom> {
     let mut out = Vec::new();
     if !f.meaning.is_empty() {
-        out.push(line("p", "", f.meaning.clone()));
+        out.push(line("p", "", &f.meaning));
     }
     if f.from_board {
-        out.push(tag("p", "mark good", vec![icon("board"), words("Wording for the chosen board")]));
+        out.push(tag(
+            "p",
+            "mark good",
+            vec![icon("board"), words("Wording for the chosen board")],
+        ));
     }
     out.push(if f.not_proof.is_empty() {
         nothing()
     } else {
-        tag("p", "not-proof", vec![line("b", "", "Does not prove: "), words(f.not_proof.clone())])
+        tag(
+            "p",
+            "not-proof",
+            vec![line("b", "", "Does not prove: "), words(&f.not_proof)],
+        )
     });
     out
 }
 
 fn other(f: &Found) -> Dom {
-    let mut parts = vec![tag("p", "", vec![
-        line("b", "mono", f.pattern.clone()),
-        words(" "),
-        line("b", "", f.title.clone()),
-    ])];
+    let mut parts = vec![tag(
+        "p",
+        "",
+        vec![
+            line("b", "mono", &f.pattern),
+            words(" "),
+            line("b", "", &f.title),
+        ],
+    )];
     parts.extend(meaning(f));
     tag("div", "other", parts)
 }

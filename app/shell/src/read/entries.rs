@@ -42,7 +42,10 @@ pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
         };
         Dom::many(vec![tag("ol", "entries", out), more])
     };
-    let heading = El::new("h2").attr("id", "entries").attr("tabindex", "-1").text("Entries");
+    let heading = El::new("h2")
+        .attr("id", "entries")
+        .attr("tabindex", "-1")
+        .text("Entries");
     let sorting = segment(
         "Order",
         "entry-order",
@@ -65,7 +68,10 @@ fn order(seen: &Seen, as_pasted: bool) -> Vec<&Entry> {
     }
     // Each console lists its entries oldest first.
     let places = reading.consoles.iter().flat_map(|c| c.entries.iter().rev());
-    places.filter_map(|i| reading.entries.get(*i)).filter(asked).collect()
+    places
+        .filter_map(|i| reading.entries.get(*i))
+        .filter(asked)
+        .collect()
 }
 
 fn item(
@@ -83,7 +89,15 @@ fn item(
         .find(|c| c.code == code && c.book == entry.book)
         .and_then(|c| c.found.first())
         .map(|f| f.title.clone());
-    let mut top = vec![line("span", "code", if code.is_empty() { "no code".to_owned() } else { code })];
+    let mut top = vec![line(
+        "span",
+        "code",
+        if code.is_empty() {
+            "no code".to_owned()
+        } else {
+            code
+        },
+    )];
     top.push(match title {
         Some(t) => line("span", "what", t),
         None => line("span", "what faint", "not in the code book"),
@@ -91,27 +105,65 @@ fn item(
     let mut facts = Vec::new();
     let step = field("step");
     if !step.is_empty() {
-        let name = seen.told.steps.iter().find(|s| s.id == step && s.book == entry.book);
+        let name = seen
+            .told
+            .steps
+            .iter()
+            .find(|s| s.id == step && s.book == entry.book);
         let name = name.map(|s| s.name.clone()).unwrap_or_default();
-        facts.push(tag("span", "step", vec![words("step "), line("b", "mono", step), words(" "), words(name)]));
+        facts.push(tag(
+            "span",
+            "step",
+            vec![
+                words("step "),
+                line("b", "mono", step),
+                words(" "),
+                words(name),
+            ],
+        ));
     }
     let time = words_for::say(&when(entry), style);
-    facts.push(line("span", "", if time.is_empty() { "no time in the log".to_owned() } else { time }));
-    if let Some(n) = entry.fields.get("count").and_then(Value::as_u64).filter(|n| *n != 1) {
-        facts.push(line("span", "", "seen ".to_owned() + &count(usize::try_from(n).unwrap_or(0), "time", "times")));
+    facts.push(line(
+        "span",
+        "",
+        if time.is_empty() {
+            "no time in the log".to_owned()
+        } else {
+            time
+        },
+    ));
+    if let Some(n) = entry
+        .fields
+        .get("count")
+        .and_then(Value::as_u64)
+        .filter(|n| *n != 1)
+    {
+        facts.push(line(
+            "span",
+            "",
+            "seen ".to_owned() + &count(usize::try_from(n).unwrap_or(0), "time", "times"),
+        ));
     }
     if seen.outcome.reading.consoles.len() > 1 {
-        facts.push(line("span", "", "console ".to_owned() + &entry.console.to_string()));
+        facts.push(line(
+            "span",
+            "",
+            "console ".to_owned() + &entry.console.to_string(),
+        ));
     }
     let mut small: Vec<String> = words_for::others(entry, &seen.outcome.books);
     small.push("line ".to_owned() + &entry.line.to_string());
     let marks = marks(entry, confirmed);
-    tag("li", "entry", vec![
-        tag("div", "entry-top", top),
-        tag("div", "facts", facts),
-        tag("div", "marks", marks),
-        line("div", "small", small.join(" · ")),
-    ])
+    tag(
+        "li",
+        "entry",
+        vec![
+            tag("div", "entry-top", top),
+            tag("div", "facts", facts),
+            tag("div", "marks", marks),
+            line("div", "small", small.join(" · ")),
+        ],
+    )
 }
 
 fn marks(entry: &Entry, confirmed: &[String]) -> Vec<Dom> {
@@ -125,13 +177,25 @@ fn marks(entry: &Entry, confirmed: &[String]) -> Vec<Dom> {
         } else {
             ("mark warn", "guess", "Guess: ")
         };
-        out.push(tag("span", class, vec![icon(picture), words(word), line("span", "mono", what)]));
+        out.push(tag(
+            "span",
+            class,
+            vec![icon(picture), words(word), line("span", "mono", what)],
+        ));
     }
     if !entry.complete {
-        out.push(tag("span", "mark warn", vec![icon("cut"), words("Cut short")]));
+        out.push(tag(
+            "span",
+            "mark warn",
+            vec![icon("cut"), words("Cut short")],
+        ));
     }
     if entry.fields.get("check_ok").and_then(Value::as_bool) == Some(false) {
-        out.push(tag("span", "mark bad", vec![icon("bad"), words("The check field does not agree")]));
+        out.push(tag(
+            "span",
+            "mark bad",
+            vec![icon("bad"), words("The check field does not agree")],
+        ));
     }
     out
 }

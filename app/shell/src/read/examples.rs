@@ -2,9 +2,9 @@
 //! names them. They are invented, like the consoles they come from.
 
 use crate::app::App;
+use crate::platform::dom::{Dom, El};
 use crate::platform::{files, page};
 use crate::text;
-use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{line, nothing, tag};
 use leptos::prelude::*;
 use serde_json::Value;
@@ -21,17 +21,34 @@ pub fn list(app: App, open: RwSignal<bool>) -> Dom {
     let view = move || match rows.get() {
         None => nothing(),
         Some(rows) if rows.is_empty() => line("p", "", text::NO_EXAMPLES),
-        Some(rows) => tag("div", "examples", rows.iter().map(|r| item(app, r, open)).collect()),
+        Some(rows) => tag(
+            "div",
+            "examples",
+            rows.iter().map(|r| item(app, r, open)).collect(),
+        ),
     };
     Dom::many(vec![line("p", "small", text::EXAMPLES), Dom::live(view)])
 }
 
 fn item(app: App, row: &Value, open: RwSignal<bool>) -> Dom {
-    let text = |key: &str| row.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
+    let text = |key: &str| {
+        row.get(key)
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+            .to_owned()
+    };
     let file = text("file");
-    let words = vec![line("b", "", text("title")), line("span", "small", text("about"))];
-    let button = El::new("button").attr("type", "button").class("plain example");
-    button.kid(tag("span", "", words)).on("click", move |_| take(app, file.clone(), open)).done()
+    let words = vec![
+        line("b", "", text("title")),
+        line("span", "small", text("about")),
+    ];
+    let button = El::new("button")
+        .attr("type", "button")
+        .class("plain example");
+    button
+        .kid(tag("span", "", words))
+        .on("click", move |_| take(app, file.clone(), open))
+        .done()
 }
 
 fn take(app: App, file: String, open: RwSignal<bool>) {

@@ -2,8 +2,8 @@
 
 use super::work::Seen;
 use crate::app::App;
-use crate::platform::{clipboard, page, share, worker};
 use crate::platform::dom::Dom;
+use crate::platform::{clipboard, page, share, worker};
 use crate::widgets::bits::{button, line, section as part, tag};
 use reading::report;
 use std::rc::Rc;
@@ -12,16 +12,25 @@ use std::rc::Rc;
 pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
     let (a, b, c) = (seen.clone(), seen.clone(), seen.clone());
     let mut buttons = vec![
-        button("plain", "copy", "Copy as text", move || copy(app, plain(&a))),
-        button("plain", "copy", "Copy for a forum (BBCode)", move || copy(app, bbcode(&b))),
+        button("plain", "copy", "Copy as text", move || {
+            copy(app, plain(&a))
+        }),
+        button("plain", "copy", "Copy for a forum (BBCode)", move || {
+            copy(app, bbcode(&b))
+        }),
     ];
     if share::there() {
-        buttons.push(button("plain", "share", "Share", move || send(app, plain(&c))));
+        buttons.push(button("plain", "share", "Share", move || {
+            send(app, plain(&c))
+        }));
     }
     buttons.push(button("plain", "print", "Print", page::print));
     let take = part("take", "Take it with you", vec![tag("div", "row", buttons)]);
     let build = "Read with Faultleaf, build ".to_owned() + &worker::build_id().unwrap_or_default();
-    Dom::many(vec![tag("div", "no-print", vec![take]), line("p", "print-only", build)])
+    Dom::many(vec![
+        tag("div", "no-print", vec![take]),
+        line("p", "print-only", build),
+    ])
 }
 
 fn plain(seen: &Seen) -> String {
@@ -35,7 +44,11 @@ fn bbcode(seen: &Seen) -> String {
 fn copy(app: App, text: String) {
     leptos::task::spawn_local(async move {
         let done = clipboard::write(&text).await;
-        app.toasts.say(if done { "Copied" } else { "The browser does not let this page copy." });
+        app.toasts.say(if done {
+            "Copied"
+        } else {
+            "The browser does not let this page copy."
+        });
     });
 }
 
@@ -43,7 +56,11 @@ fn send(app: App, text: String) {
     leptos::task::spawn_local(async move {
         if share::text("Fault log reading", &text).await == share::Shared::Refused {
             let done = clipboard::write(&text).await;
-            app.toasts.say(if done { "Sharing is not possible here. Copied instead." } else { "Sharing is not possible here." });
+            app.toasts.say(if done {
+                "Sharing is not possible here. Copied instead."
+            } else {
+                "Sharing is not possible here."
+            });
         }
     });
 }

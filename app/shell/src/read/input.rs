@@ -2,8 +2,8 @@
 
 use super::{examples, keys, photo};
 use crate::app::App;
-use crate::platform::{caret, clipboard, page};
 use crate::platform::dom::{Dom, El};
+use crate::platform::{caret, clipboard, page};
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, line, nothing, tag};
@@ -31,51 +31,91 @@ pub fn panel(app: App) -> Dom {
         .class("log")
         .attr("rows", "5")
         .attr("placeholder", "Paste or type here");
-    let text_box = PLAIN.into_iter().fold(text_box, |el, (name, value)| el.attr(name, value));
+    let text_box = PLAIN
+        .into_iter()
+        .fold(text_box, |el, (name, value)| el.attr(name, value));
     let area: Area = StoredValue::new_local(text_box.node().clone().unchecked_into());
     let lead = move || {
-        if work.text.with(String::is_empty) { line("p", "lead", text::READ_LEAD) } else { nothing() }
+        if work.text.with(String::is_empty) {
+            line("p", "lead", text::READ_LEAD)
+        } else {
+            nothing()
+        }
     };
     let typing = Memo::new(move |_| work.photo.with(Option::is_some));
-    let key_row = move || if typing.get() { keys::row(app, area) } else { nothing() };
-    let hint = move || if typing.get() { keys::hint(app, area) } else { nothing() };
+    let key_row = move || {
+        if typing.get() {
+            keys::row(app, area)
+        } else {
+            nothing()
+        }
+    };
+    let hint = move || {
+        if typing.get() {
+            keys::hint(app, area)
+        } else {
+            nothing()
+        }
+    };
     let from_photo = move || {
         if typing.get() {
             let help = line("p", "small", text::PHOTO_HELP);
             tag("div", "", vec![photo::buttons(app, "Another photo"), help])
         } else {
-            button("plain", "photo", "From a photo", move || route::go(app.route, "/read?photo=1"))
+            button("plain", "photo", "From a photo", move || {
+                route::go(app.route, "/read?photo=1")
+            })
         }
     };
     let examples_open = RwSignal::new(false);
     let more = move || {
-        if examples_open.get() { examples::list(app, examples_open) } else { nothing() }
+        if examples_open.get() {
+            examples::list(app, examples_open)
+        } else {
+            nothing()
+        }
     };
     let empty = Memo::new(move |_| work.text.with(String::is_empty));
     let second = move || {
         if empty.get() {
-            button("plain", "example", "Try an example", move || examples_open.update(|o| *o = !*o))
+            button("plain", "example", "Try an example", move || {
+                examples_open.update(|o| *o = !*o)
+            })
         } else {
-            Dom::many(vec![changed(app), button("plain", "clear", "Clear", move || work.clear())])
+            Dom::many(vec![
+                changed(app),
+                button("plain", "clear", "Clear", move || work.clear()),
+            ])
         }
     };
     let text_box = text_box
-        .live_attr("inputmode", move || Some(if work.own_keys.get() { "none" } else { "text" }.to_owned()))
+        .live_attr("inputmode", move || {
+            Some(if work.own_keys.get() { "none" } else { "text" }.to_owned())
+        })
         .live_prop("value", move || work.text.get().into())
-        .on("input", move |event| typed(app, &event_target_value(&event), &event))
+        .on("input", move |event| {
+            typed(app, &event_target_value(&event), &event)
+        })
         .on("paste", move |event| pasted(app, area, &event));
-    let label = El::new("label").class("unseen").attr("for", "log-text").text("Fault log text");
+    let label = El::new("label")
+        .class("unseen")
+        .attr("for", "log-text")
+        .text("Fault log text");
     Dom::many(vec![
         Dom::live(lead),
         label.done(),
         text_box.done(),
         Dom::live(hint),
         Dom::live(key_row),
-        tag("div", "row", vec![
-            button("main", "paste", "Paste", move || paste(app)),
-            Dom::live(from_photo),
-            Dom::live(second),
-        ]),
+        tag(
+            "div",
+            "row",
+            vec![
+                button("main", "paste", "Paste", move || paste(app)),
+                Dom::live(from_photo),
+                Dom::live(second),
+            ],
+        ),
         Dom::live(more),
     ])
 }
@@ -84,7 +124,8 @@ pub fn panel(app: App) -> Dom {
 fn changed(app: App) -> Dom {
     let work = app.work;
     let differs = Memo::new(move |_| {
-        work.original.with(|o| !o.is_empty() && work.text.with(|t| t != o))
+        work.original
+            .with(|o| !o.is_empty() && work.text.with(|t| t != o))
     });
     let view = move || {
         if !differs.get() {
@@ -93,16 +134,20 @@ fn changed(app: App) -> Dom {
         button("plain", "undo", "Original text", move || {
             let before = work.text.get_untracked();
             work.put(work.original.get_untracked());
-            app.toasts.undoable("The pasted text is back", move || work.put(before.clone()));
+            app.toasts
+                .undoable("The pasted text is back", move || work.put(before.clone()));
         })
     };
     Dom::live(view)
 }
 
 fn typed(app: App, value: &str, event: &web_sys::Event) {
-    let pasted = event
-        .dyn_ref::<web_sys::InputEvent>()
-        .is_some_and(|e| matches!(e.input_type().as_str(), "insertFromPaste" | "insertFromDrop"));
+    let pasted = event.dyn_ref::<web_sys::InputEvent>().is_some_and(|e| {
+        matches!(
+            e.input_type().as_str(),
+            "insertFromPaste" | "insertFromDrop"
+        )
+    });
     if pasted {
         app.work.opened(value.to_owned());
     } else {
@@ -113,7 +158,12 @@ fn typed(app: App, value: &str, event: &web_sys::Event) {
 /// A paste with a table in it is put in as rows; any other paste is the
 /// browser's own work and comes back as an input event.
 fn pasted(app: App, area: Area, event: &web_sys::Event) {
-    let Some(table) = event.dyn_ref::<ClipboardEvent>().and_then(clipboard::table_in) else { return };
+    let Some(table) = event
+        .dyn_ref::<ClipboardEvent>()
+        .and_then(clipboard::table_in)
+    else {
+        return;
+    };
     event.prevent_default();
     let value = area.with_value(|area| caret::insert(area, &table));
     app.work.opened(value);
@@ -128,7 +178,10 @@ fn paste(app: App) {
                 let before = work.text.get_untracked();
                 work.opened(text);
                 if !before.trim().is_empty() {
-                    app.toasts.undoable("Pasted over the text that was here", move || work.opened(before.clone()));
+                    app.toasts
+                        .undoable("Pasted over the text that was here", move || {
+                            work.opened(before.clone())
+                        });
                 }
             }
             None => {
@@ -143,13 +196,27 @@ fn paste(app: App) {
 pub fn progress(app: App) -> Dom {
     let work = app.work;
     let view = move || {
-        let Some((done, total)) = work.progress.get() else { return nothing() };
+        let Some((done, total)) = work.progress.get() else {
+            return nothing();
+        };
         let percent = (done * 100).checked_div(total).unwrap_or(0).to_string();
-        tag("div", "progress", vec![
-            line("label", "", "Reading a long text: ".to_owned() + &percent + " %"),
-            El::new("progress").attr("max", "100").attr("value", &percent).attr("aria-label", "Reading").done(),
-            button("plain", "close", "Cancel", move || work.cancel()),
-        ])
+        tag(
+            "div",
+            "progress",
+            vec![
+                line(
+                    "label",
+                    "",
+                    "Reading a long text: ".to_owned() + &percent + " %",
+                ),
+                El::new("progress")
+                    .attr("max", "100")
+                    .attr("value", &percent)
+                    .attr("aria-label", "Reading")
+                    .done(),
+                button("plain", "close", "Cancel", move || work.cancel()),
+            ],
+        )
     };
     Dom::live(view)
 }

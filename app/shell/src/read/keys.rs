@@ -22,12 +22,26 @@ pub fn row(app: App, area: Area) -> Dom {
         .collect();
     let edit = vec![
         key("space".to_owned(), " ".to_owned(), String::new(), app, area),
-        key("new line".to_owned(), "\n".to_owned(), String::new(), app, area),
-        key("⌫".to_owned(), String::new(), "Delete back".to_owned(), app, area),
+        key(
+            "new line".to_owned(),
+            "\n".to_owned(),
+            String::new(),
+            app,
+            area,
+        ),
+        key(
+            "⌫".to_owned(),
+            String::new(),
+            "Delete back".to_owned(),
+            app,
+            area,
+        ),
     ];
     // Only the words of the layout that is typed, once that is known.
     let layout = Memo::new(move |_| {
-        app.work.outcome.with(|o| o.as_ref().and_then(|o| o.reading.layouts.first().cloned()))
+        app.work
+            .outcome
+            .with(|o| o.as_ref().and_then(|o| o.reading.layouts.first().cloned()))
     });
     let others = move || {
         let mut out = Vec::new();
@@ -42,7 +56,10 @@ pub fn row(app: App, area: Area) -> Dom {
         .attr("type", "checkbox")
         .live_prop("checked", move || own.get().into())
         .on("change", move |event| own.set(event_target_checked(&event)));
-    let group = El::new("div").class("keys").attr("role", "group").attr("aria-label", "Keys for the log");
+    let group = El::new("div")
+        .class("keys")
+        .attr("role", "group")
+        .attr("aria-label", "Keys for the log");
     let words = line("span", "", "Keep the device's keyboard closed");
     group
         .kids(vec![
@@ -58,12 +75,20 @@ pub fn row(app: App, area: Area) -> Dom {
 fn key(label: String, text: String, name: String, app: App, area: Area) -> Dom {
     let press = move || {
         let value = area.with_value(|area| {
-            if text.is_empty() { caret::delete_back(area) } else { caret::insert(area, &text) }
+            if text.is_empty() {
+                caret::delete_back(area)
+            } else {
+                caret::insert(area, &text)
+            }
         });
         app.work.typed(value);
     };
     let el = El::new("button").attr("type", "button").class("key");
-    let el = if name.is_empty() { el } else { el.attr("aria-label", &name) };
+    let el = if name.is_empty() {
+        el
+    } else {
+        el.attr("aria-label", &name)
+    };
     el.on("pointerdown", |event| event.prevent_default())
         .on("mousedown", |event| event.prevent_default())
         .on("click", move |_| press())
@@ -77,9 +102,10 @@ pub fn hint(app: App, area: Area) -> Dom {
         app.work.text.track();
         let books = app.shelf.books();
         let (start, now) = area.with_value(caret::line);
-        let before = app.work.outcome.with_untracked(|o| {
-            o.as_ref().and_then(|o| o.reading.layouts.first().cloned())
-        });
+        let before = app
+            .work
+            .outcome
+            .with_untracked(|o| o.as_ref().and_then(|o| o.reading.layouts.first().cloned()));
         match typing::hint_like(&books, &now, before.as_deref()) {
             Some(h) => told(app, start, &h),
             None => nothing(),
@@ -96,13 +122,23 @@ fn told(app: App, start: usize, h: &typing::Hint) -> Dom {
         for c in &h.maybe {
             let by = c.to_string();
             let label = "Write ".to_owned() + &by;
-            parts.push(button("plain", "", label, move || app.work.replace(start + from, start + to, &by)));
+            parts.push(button("plain", "", label, move || {
+                app.work.replace(start + from, start + to, &by)
+            }));
         }
     }
     if h.complete {
         let (class, picture, text) = match h.check_ok {
-            Some(true) => ("mark good", "check", "Line complete, the check field agrees."),
-            Some(false) => ("mark bad", "bad", "Line complete, the check field does not agree."),
+            Some(true) => (
+                "mark good",
+                "check",
+                "Line complete, the check field agrees.",
+            ),
+            Some(false) => (
+                "mark bad",
+                "bad",
+                "Line complete, the check field does not agree.",
+            ),
             None => ("mark good", "check", "Line complete."),
         };
         parts.push(tag("span", class, vec![icon(picture), words(text)]));
@@ -110,7 +146,7 @@ fn told(app: App, start: usize, h: &typing::Hint) -> Dom {
         if !h.next_label.is_empty() {
             parts.push(line("b", "", "Next: ".to_owned() + &h.next_label));
         }
-        parts.push(line("span", "", h.expected.clone()));
+        parts.push(line("span", "", &h.expected));
         if !h.example.is_empty() {
             parts.push(line("span", "small", "such as ".to_owned() + &h.example));
         }
@@ -124,7 +160,11 @@ fn words_of(app: App, only: Option<&str>) -> Vec<String> {
     let mut add = |w: &str| {
         let w = w.trim_matches(|c: char| !c.is_alphanumeric());
         let known = out.iter().any(|o| o == w);
-        if w.chars().count() > 1 && w.chars().any(char::is_alphabetic) && !known && out.len() < WORDS {
+        if w.chars().count() > 1
+            && w.chars().any(char::is_alphabetic)
+            && !known
+            && out.len() < WORDS
+        {
             out.push(w.to_owned());
         }
     };

@@ -4,8 +4,8 @@
 use super::check::doubts;
 use super::sheet::{Doubt, Sheet};
 use super::work::Outcome;
-use crate::text;
 use crate::platform::dom::{Dom, El};
+use crate::text;
 use crate::widgets::bits::{
     button, count, fold, line, nothing, section as part, tag, unseen, words,
 };
@@ -29,7 +29,10 @@ const CLASSES: [(&str, &str, &str); 7] = [
 
 /// The section.
 pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
-    let classes = classes(&outcome.reading.line_classes, outcome.reading.line_spans.len());
+    let classes = classes(
+        &outcome.reading.line_classes,
+        outcome.reading.line_spans.len(),
+    );
     let doubts = doubts(outcome);
     let total = classes.len();
     let held = StoredValue::new_local(Rc::new((outcome.clone(), classes, doubts)));
@@ -38,25 +41,41 @@ pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
         let held = held.get_value();
         let (outcome, classes, doubts) = &*held;
         let n = shown.get().min(total);
-        let items = (0..n).map(|i| row(outcome, classes, doubts, i, sheet)).collect();
+        let items = (0..n)
+            .map(|i| row(outcome, classes, doubts, i, sheet))
+            .collect();
         let more = if n < total {
             let label = "Show more of ".to_owned() + &count(total, "line", "lines");
-            button("plain", "", label, move || shown.update(|s| *s += 5 * CHUNK))
+            button("plain", "", label, move || {
+                shown.update(|s| *s += 5 * CHUNK)
+            })
         } else {
             nothing()
         };
         Dom::many(vec![tag("ol", "paste", items), more])
     };
-    part("text", "The text, line by line", vec![
-        line("p", "small", text::TEXT_HELP),
-        legend(&outcome.reading.line_classes),
-        Dom::live(lines),
-        ignored(outcome),
-    ])
+    part(
+        "text",
+        "The text, line by line",
+        vec![
+            line("p", "small", text::TEXT_HELP),
+            legend(&outcome.reading.line_classes),
+            Dom::live(lines),
+            ignored(outcome),
+        ],
+    )
 }
 
 fn lists(c: &LineClasses) -> [&Vec<usize>; 7] {
-    [&c.entry, &c.continuation, &c.empty, &c.duplicate, &c.unreadable, &c.ignored, &c.blank]
+    [
+        &c.entry,
+        &c.continuation,
+        &c.empty,
+        &c.duplicate,
+        &c.unreadable,
+        &c.ignored,
+        &c.blank,
+    ]
 }
 
 fn classes(c: &LineClasses, total: usize) -> Vec<usize> {
@@ -76,7 +95,11 @@ fn legend(c: &LineClasses) -> Dom {
     for ((letter, class, word), list) in CLASSES.into_iter().zip(lists(c)) {
         if !list.is_empty() && !letter.is_empty() {
             let n = " ".to_owned() + &list.len().to_string();
-            items.push(tag("li", class, vec![line("b", "sign", letter), words(word), words(n)]));
+            items.push(tag(
+                "li",
+                class,
+                vec![line("b", "sign", letter), words(word), words(n)],
+            ));
         }
     }
     tag("ul", "legend", items)
@@ -85,19 +108,34 @@ fn legend(c: &LineClasses) -> Dom {
 fn row(outcome: &Outcome, classes: &[usize], doubts: &[Doubt], i: usize, sheet: Sheet) -> Dom {
     let class = classes.get(i).and_then(|c| CLASSES.get(*c));
     let (letter, class, word) = class.copied().unwrap_or(("", "l-blank", "blank"));
-    let Some(span) = outcome.reading.line_spans.get(i) else { return nothing() };
+    let Some(span) = outcome.reading.line_spans.get(i) else {
+        return nothing();
+    };
     let mut parts = vec![
         line("span", "num", (i + 1).to_string()),
-        El::new("b").class("sign").attr("aria-hidden", "true").text(letter).done(),
+        El::new("b")
+            .class("sign")
+            .attr("aria-hidden", "true")
+            .text(letter)
+            .done(),
         unseen(word.to_owned() + ": "),
     ];
-    parts.push(tag("span", "ln", pieces(&outcome.text, span.0, span.1, doubts, sheet)));
+    parts.push(tag(
+        "span",
+        "ln",
+        pieces(&outcome.text, span.0, span.1, doubts, sheet),
+    ));
     tag("li", class, parts)
 }
 
 /// The text of one line, cut at the doubts in it.
 fn pieces(text: &str, from: usize, to: usize, doubts: &[Doubt], sheet: Sheet) -> Vec<Dom> {
-    let piece = |a: usize, b: usize| text.get(a..b).unwrap_or_default().trim_end_matches(['\n', '\r']).to_owned();
+    let piece = |a: usize, b: usize| {
+        text.get(a..b)
+            .unwrap_or_default()
+            .trim_end_matches(['\n', '\r'])
+            .to_owned()
+    };
     let mut out = Vec::new();
     let mut at = from;
     for d in doubts {
@@ -123,10 +161,18 @@ fn pieces(text: &str, from: usize, to: usize, doubts: &[Doubt], sheet: Sheet) ->
 
 fn doubtful(text: String, d: &Doubt, sheet: Sheet) -> Dom {
     let class = if d.guess { "guess" } else { "doubt-mark" };
-    let help = if d.guess { " (guess, read as ".to_owned() + &d.to + ")" } else { " (not readable)".to_owned() };
+    let help = if d.guess {
+        " (guess, read as ".to_owned() + &d.to + ")"
+    } else {
+        " (not readable)".to_owned()
+    };
     let mine = d.clone();
     let button = El::new("button").attr("type", "button").class(class);
-    button.text(&text).kid(unseen(help)).on("click", move |_| sheet.show(mine.clone())).done()
+    button
+        .text(&text)
+        .kid(unseen(help))
+        .on("click", move |_| sheet.show(mine.clone()))
+        .done()
 }
 
 fn ignored(outcome: &Outcome) -> Dom {
@@ -136,7 +182,14 @@ fn ignored(outcome: &Outcome) -> Dom {
     }
     let mut items = Vec::new();
     for (n, reason) in why.iter().take(5 * CHUNK) {
-        items.push(tag("li", "", vec![line("b", "", "Line ".to_owned() + &n.to_string() + ": "), words(reason.clone())]));
+        items.push(tag(
+            "li",
+            "",
+            vec![
+                line("b", "", "Line ".to_owned() + &n.to_string() + ": "),
+                words(&reason),
+            ],
+        ));
     }
     let title = count(why.len(), "line is", "lines are") + " not part of the log";
     fold(title, false, vec![tag("ul", "bullets", items)])

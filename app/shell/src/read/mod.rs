@@ -7,6 +7,7 @@ mod board;
 mod check;
 mod codes;
 mod draft;
+mod engine;
 mod entries;
 mod examples;
 mod export;
@@ -24,9 +25,9 @@ mod when;
 pub mod work;
 
 use crate::app::App;
+use crate::platform::dom::{Dom, El};
 use crate::route::{Route, Way};
 use crate::text;
-use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{nothing, tag, title};
 use leptos::prelude::*;
 
@@ -43,8 +44,23 @@ pub fn page(app: App) -> Dom {
     let with_photo = Memo::new(move |_| {
         app.work.photo.with(Option::is_some) || app.route.get() == Route::Read(Way::Photo)
     });
-    let photo = move || if with_photo.get() { photo::panel(app) } else { nothing() };
-    let class = move || Some(if with_photo.get() { "read with-photo" } else { "read" }.to_owned());
+    let photo = move || {
+        if with_photo.get() {
+            photo::panel(app)
+        } else {
+            nothing()
+        }
+    };
+    let class = move || {
+        Some(
+            if with_photo.get() {
+                "read with-photo"
+            } else {
+                "read"
+            }
+            .to_owned(),
+        )
+    };
     let inputs = vec![title(text::READ_TITLE), Dom::live(photo), input::panel(app)];
     let place = El::new("div").live_attr("class", class).kids(vec![
         tag("div", "read-in", inputs),

@@ -2,10 +2,10 @@
 //! moved by dragging, zoomed by pinching or by buttons, and never kept.
 
 use crate::app::App;
+use crate::platform::dom::{Dom, El};
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
-use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, line, tag};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
@@ -23,7 +23,12 @@ struct Pose {
 /// A finger on the photo: which one, and where.
 type Finger = (i32, (f64, f64));
 
-const FIT: Pose = Pose { x: 0.0, y: 0.0, zoom: 1.0, turn: 0 };
+const FIT: Pose = Pose {
+    x: 0.0,
+    y: 0.0,
+    zoom: 1.0,
+    turn: 0,
+};
 
 /// Shows a picture and goes to it.
 pub fn open(app: App, blob: &Blob) {
@@ -40,23 +45,36 @@ pub fn panel(app: App) -> Dom {
     let pose = RwSignal::new(FIT);
     let body = move || match app.work.photo.get() {
         Some(address) => frame(address, pose),
-        None => tag("div", "", vec![line("p", "", text::PHOTO_FIRST), buttons(app, "Choose or take a photo")]),
+        None => tag(
+            "div",
+            "",
+            vec![
+                line("p", "", text::PHOTO_FIRST),
+                buttons(app, "Choose or take a photo"),
+            ],
+        ),
     };
     let input = files::input("photo-file", "image/*", "Photo file", move |file| {
         pose.set(FIT);
         open(app, &file);
     });
-    let section = El::new("section").class("photo").attr("aria-label", "Photo");
+    let section = El::new("section")
+        .class("photo")
+        .attr("aria-label", "Photo");
     section.kid(Dom::live(body)).kid(input).done()
 }
 
 /// Another photo, or none. Below the text box once there is a photo, where it
 /// is not in the way.
 pub fn buttons(app: App, label: &'static str) -> Dom {
-    tag("div", "row", vec![
-        button("plain", "photo", label, || page::tap("photo-file")),
-        button("plain", "close", "Close photo", move || close(app)),
-    ])
+    tag(
+        "div",
+        "row",
+        vec![
+            button("plain", "photo", label, || page::tap("photo-file")),
+            button("plain", "close", "Close photo", move || close(app)),
+        ],
+    )
 }
 
 fn close(app: App) {
@@ -75,13 +93,26 @@ fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
         .class("photo-box")
         .attr("tabindex", "0")
         .attr("role", "img")
-        .attr("aria-label", "Photo of the log. Arrow keys move it, plus and minus zoom.");
+        .attr(
+            "aria-label",
+            "Photo of the log. Arrow keys move it, plus and minus zoom.",
+        );
     let node = frame.node().clone();
     let transform = move || {
         let p = pose.get();
         let n = |v: f64| v.to_string();
-        ["translate(", &n(p.x), "px,", &n(p.y), "px) scale(", &n(p.zoom), ") rotate(", &p.turn.to_string(), "deg)"]
-            .concat()
+        [
+            "translate(",
+            &n(p.x),
+            "px,",
+            &n(p.y),
+            "px) scale(",
+            &n(p.zoom),
+            ") rotate(",
+            &p.turn.to_string(),
+            "deg)",
+        ]
+        .concat()
     };
     let down = move |ev: PointerEvent| {
         drop(node.set_pointer_capture(ev.pointer_id()));
@@ -97,7 +128,11 @@ fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
     let drag = move |ev: PointerEvent| {
         let now = at(&ev);
         let (before, other) = fingers.with_value(|f| {
-            let find = |own: bool| f.iter().find(|(id, _)| (*id == ev.pointer_id()) == own).map(|(_, p)| *p);
+            let find = |own: bool| {
+                f.iter()
+                    .find(|(id, _)| (*id == ev.pointer_id()) == own)
+                    .map(|(_, p)| *p)
+            };
             (find(true), find(false))
         });
         let Some(before) = before else { return };
@@ -138,20 +173,35 @@ fn frame(address: String, pose: RwSignal<Pose>) -> Dom {
         }
     };
     let tools = vec![
-        button("plain", "plus", "Closer", move || pose.update(|p| zoom(p, 1.4))),
-        button("plain", "minus", "Wider", move || pose.update(|p| zoom(p, 1.0 / 1.4))),
+        button("plain", "plus", "Closer", move || {
+            pose.update(|p| zoom(p, 1.4))
+        }),
+        button("plain", "minus", "Wider", move || {
+            pose.update(|p| zoom(p, 1.0 / 1.4))
+        }),
         button("plain", "fit", "Fit", move || pose.set(FIT)),
-        button("plain", "turn", "Turn", move || pose.update(|p| p.turn = (p.turn + 90) % 360)),
-        button("plain", "left", "Left", move || pose.update(|p| p.x += 80.0)),
-        button("plain", "right", "Right", move || pose.update(|p| p.x -= 80.0)),
+        button("plain", "turn", "Turn", move || {
+            pose.update(|p| p.turn = (p.turn + 90) % 360)
+        }),
+        button("plain", "left", "Left", move || {
+            pose.update(|p| p.x += 80.0)
+        }),
+        button("plain", "right", "Right", move || {
+            pose.update(|p| p.x -= 80.0)
+        }),
         button("plain", "up", "Up", move || pose.update(|p| p.y += 60.0)),
-        button("plain", "down", "Down", move || pose.update(|p| p.y -= 60.0)),
+        button("plain", "down", "Down", move || {
+            pose.update(|p| p.y -= 60.0)
+        }),
     ];
     let wheel = move |ev: WheelEvent| {
         ev.prevent_default();
         pose.update(|p| zoom(p, if ev.delta_y() < 0.0 { 1.15 } else { 1.0 / 1.15 }));
     };
-    let picture = El::new("img").attr("src", &address).attr("alt", "").attr("draggable", "false");
+    let picture = El::new("img")
+        .attr("src", &address)
+        .attr("alt", "")
+        .attr("draggable", "false");
     let frame = frame
         .on("pointerdown", move |e| down(e.unchecked_into()))
         .on("pointermove", move |e| drag(e.unchecked_into()))

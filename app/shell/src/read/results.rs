@@ -18,9 +18,20 @@ const ROW: usize = 7;
 /// Everything below or beside the text box.
 pub fn panel(app: App, sheet: Sheet) -> Dom {
     let work = app.work;
-    let summary = move || work.seen.with(|s| s.as_ref().map(|s| headline(app, s)).unwrap_or_default());
-    let top = move || work.seen.get().map_or_else(nothing, |seen| top(app, &seen, sheet));
-    let below = move || work.below.get().map_or_else(nothing, |seen| below(app, &seen, sheet));
+    let summary = move || {
+        work.seen
+            .with(|s| s.as_ref().map(|s| headline(app, s)).unwrap_or_default())
+    };
+    let top = move || {
+        work.seen
+            .get()
+            .map_or_else(nothing, |seen| top(app, &seen, sheet))
+    };
+    let below = move || {
+        work.below
+            .get()
+            .map_or_else(nothing, |seen| below(app, &seen, sheet))
+    };
     let line = El::new("p")
         .class("summary")
         .attr("id", "summary")
@@ -28,14 +39,24 @@ pub fn panel(app: App, sheet: Sheet) -> Dom {
         .attr("role", "status")
         .attr("aria-live", "polite")
         .live_prop("textContent", move || summary().into());
-    Dom::many(vec![input::progress(app), line.done(), Dom::live(top), Dom::live(below)])
+    Dom::many(vec![
+        input::progress(app),
+        line.done(),
+        Dom::live(top),
+        Dom::live(below),
+    ])
 }
 
 /// The summary with a capital letter, and what was accepted since.
 fn headline(app: App, seen: &Seen) -> String {
     let mut out = sentence(&seen.told.summary);
     let confirmed = app.work.confirmed.get();
-    let accepted = seen.outcome.reading.entries.iter().flat_map(|e| e.guesses.iter().map(move |g| (e, g)));
+    let accepted = seen
+        .outcome
+        .reading
+        .entries
+        .iter()
+        .flat_map(|e| e.guesses.iter().map(move |g| (e, g)));
     let accepted = accepted
         .filter(|(_, g)| g.confirmed_by.is_none())
         .filter(|(e, g)| confirmed.contains(&guess_key(&e.raw, &g.field, &g.from, &g.to)))
@@ -92,7 +113,11 @@ fn chosen(outcome: &Outcome) -> Dom {
         }
     };
     let fits = &outcome.reading.fits;
-    let used: Vec<String> = fits.iter().filter(|f| f.chosen).map(|f| name(&f.book, &f.layout)).collect();
+    let used: Vec<String> = fits
+        .iter()
+        .filter(|f| f.chosen)
+        .map(|f| name(&f.book, &f.layout))
+        .collect();
     let mut out = Vec::new();
     if !used.is_empty() {
         let next = fits.iter().find(|f| !f.chosen && f.clean + f.guessed > 0);
@@ -103,7 +128,11 @@ fn chosen(outcome: &Outcome) -> Dom {
             }
             None => " No other layout fits.".to_owned(),
         };
-        out.push(line("p", "small", "Read as ".to_owned() + &used.join(" and ") + "." + &next));
+        out.push(line(
+            "p",
+            "small",
+            "Read as ".to_owned() + &used.join(" and ") + "." + &next,
+        ));
     }
     let mut told: Vec<&String> = Vec::new();
     for note in &outcome.reading.notes {
@@ -111,7 +140,11 @@ fn chosen(outcome: &Outcome) -> Dom {
             continue;
         }
         told.push(note);
-        out.push(tag("p", "note", vec![icon("info"), line("span", "", sentence(note))]));
+        out.push(tag(
+            "p",
+            "note",
+            vec![icon("info"), line("span", "", sentence(note))],
+        ));
     }
     tag("div", "", out)
 }
@@ -134,7 +167,13 @@ fn consoles(app: App, outcome: &Outcome) -> Dom {
     if options.len() > ROW {
         return select(options, console);
     }
-    segment::row("Which console", "console", options, console.into(), Rc::new(move |n| console.set(n)))
+    segment::row(
+        "Which console",
+        "console",
+        options,
+        console.into(),
+        Rc::new(move |n| console.set(n)),
+    )
 }
 
 /// The same choice where there are too many consoles for a row.
@@ -144,22 +183,38 @@ fn select(options: Vec<String>, console: RwSignal<usize>) -> Dom {
         .enumerate()
         .map(|(n, label)| {
             let el = El::new("option").attr("value", &n.to_string());
-            let el = if n == console.get_untracked() { el.attr("selected", "") } else { el };
+            let el = if n == console.get_untracked() {
+                el.attr("selected", "")
+            } else {
+                el
+            };
             el.text(&label).done()
         })
         .collect();
     let choose = move |event| console.set(event_target_value(&event).parse().unwrap_or(0));
     let select = El::new("select").kids(items).on("change", choose);
-    tag("label", "field", vec![line("span", "", "Which console"), select.done()])
+    tag(
+        "label",
+        "field",
+        vec![line("span", "", "Which console"), select.done()],
+    )
 }
 
 /// Links to the parts further down, as the page is long on a phone.
 fn jump() -> Dom {
-    let parts = [("#codes", "Codes"), ("#steps", "Steps"), ("#timeline", "Times"), ("#text", "Text"), ("#take", "Share")];
+    let parts = [
+        ("#codes", "Codes"),
+        ("#steps", "Steps"),
+        ("#timeline", "Times"),
+        ("#text", "Text"),
+        ("#take", "Share"),
+    ];
     let items: Vec<Dom> = parts
         .into_iter()
         .map(|(to, label)| tag("li", "", vec![link("", to, vec![Dom::text(label)])]))
         .collect();
-    let nav = El::new("nav").class("jump no-print").attr("aria-label", "Parts of the reading");
+    let nav = El::new("nav")
+        .class("jump no-print")
+        .attr("aria-label", "Parts of the reading");
     nav.kid(tag("ul", "", items)).done()
 }

@@ -11,7 +11,9 @@ pub fn take(app: App) {
         match worker::shared().await {
             Some(worker::Payload::Text(text)) => app.work.opened(text),
             Some(worker::Payload::Picture(blob)) => super::photo::open(app, &blob),
-            None => app.toasts.say("The shared text did not arrive. Copy it and paste it here."),
+            None => app
+                .toasts
+                .say("The shared text did not arrive. Copy it and paste it here."),
         }
     });
 }

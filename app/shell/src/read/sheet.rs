@@ -2,8 +2,8 @@
 //! else, or go to the place in the text box.
 
 use super::work::{Work, guess_key};
-use crate::platform::{caret, page};
 use crate::platform::dom::{Dom, El};
+use crate::platform::{caret, page};
 use crate::widgets::bits::{button, field, icon, line, nothing, sentence, tag};
 use leptos::prelude::*;
 use reading::result::Span;
@@ -60,12 +60,20 @@ pub struct Sheet {
 impl Sheet {
     /// Closed.
     pub fn new() -> Self {
-        Self { now: RwSignal::new(None), value: RwSignal::new(String::new()), dialog: StoredValue::new_local(None) }
+        Self {
+            now: RwSignal::new(None),
+            value: RwSignal::new(String::new()),
+            dialog: StoredValue::new_local(None),
+        }
     }
 
     /// Opens it.
     pub fn show(self, doubt: Doubt) {
-        self.value.set(if doubt.to.is_empty() { doubt.from.clone() } else { doubt.to.clone() });
+        self.value.set(if doubt.to.is_empty() {
+            doubt.from.clone()
+        } else {
+            doubt.to.clone()
+        });
         self.now.set(Some(doubt));
         if let Some(d) = self.dialog.get_value() {
             page::open_dialog(&d);
@@ -80,7 +88,11 @@ impl Sheet {
 
     /// The dialog itself.
     pub fn view(self, work: Work) -> Dom {
-        let inside = move || self.now.get().map_or_else(nothing, |d| self.inside(work, &d));
+        let inside = move || {
+            self.now
+                .get()
+                .map_or_else(nothing, |d| self.inside(work, &d))
+        };
         let dialog = El::new("dialog")
             .class("sheet")
             .attr("aria-labelledby", "sheet-title")
@@ -106,15 +118,28 @@ impl Sheet {
         let place = d.place;
         for choice in &d.choices {
             let by = choice.clone();
-            buttons.push(button("choice", "", choice.clone(), move || self.use_text(work, place, &by)));
+            buttons.push(button("choice", "", choice.clone(), move || {
+                self.use_text(work, place, &by)
+            }));
         }
         let write = move || self.value.with_untracked(|v| self.use_text(work, place, v));
         let agreed = if d.agreed {
-            tag("p", "mark good", vec![icon("check"), line("span", "", "The check field agrees with this guess.")])
+            tag(
+                "p",
+                "mark good",
+                vec![
+                    icon("check"),
+                    line("span", "", "The check field agrees with this guess."),
+                ],
+            )
         } else {
             nothing()
         };
-        let heading = if d.guess { "A guess" } else { "Not readable for sure" };
+        let heading = if d.guess {
+            "A guess"
+        } else {
+            "Not readable for sure"
+        };
         Dom::many(vec![
             El::new("h2").attr("id", "sheet-title").text(heading).done(),
             d.head(),
@@ -122,11 +147,17 @@ impl Sheet {
             agreed,
             tag("div", "row", buttons),
             field("Or write it yourself", "text", self.value),
-            tag("div", "row", vec![
-                button("plain", "edit", "Use this", write),
-                button("plain", "read", "Go to the text box", move || self.to_box(place)),
-                button("plain", "close", "Close", move || self.close()),
-            ]),
+            tag(
+                "div",
+                "row",
+                vec![
+                    button("plain", "edit", "Use this", write),
+                    button("plain", "read", "Go to the text box", move || {
+                        self.to_box(place)
+                    }),
+                    button("plain", "close", "Close", move || self.close()),
+                ],
+            ),
         ])
     }
 

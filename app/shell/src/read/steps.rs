@@ -22,9 +22,17 @@ pub fn section(seen: &Seen) -> Dom {
     for book in &books {
         if books.len() > 1 {
             let name = seen.outcome.books.iter().find(|b| b.model.id == *book);
-            lists.push(line("h3", "", name.map(|b| b.model.name.clone()).unwrap_or_default()));
+            lists.push(line(
+                "h3",
+                "",
+                name.map(|b| b.model.name.clone()).unwrap_or_default(),
+            ));
         }
-        let items = rows.iter().filter(|r| r.book == *book).map(|r| item(r, most)).collect();
+        let items = rows
+            .iter()
+            .filter(|r| r.book == *book)
+            .map(|r| item(r, most))
+            .collect();
         lists.push(tag("ol", "steps", items));
     }
     part("steps", "Power-up, step by step", lists)
@@ -32,16 +40,32 @@ pub fn section(seen: &Seen) -> Dom {
 
 fn item(row: &StepRow, most: usize) -> Dom {
     let stopped = row.stopped_here;
-    let mut parts = vec![tag("div", "step-top", vec![
-        line("b", "mono step-id", row.id.clone()),
-        line("span", "", if row.known { row.name.clone() } else { "not in the code book".to_owned() }),
-    ])];
+    let mut parts = vec![tag(
+        "div",
+        "step-top",
+        vec![
+            line("b", "mono step-id", &row.id),
+            line(
+                "span",
+                "",
+                if row.known {
+                    row.name.clone()
+                } else {
+                    "not in the code book".to_owned()
+                },
+            ),
+        ],
+    )];
     if stopped > 0 {
-        let newest = if row.newest_here { ", the newest entry too" } else { "" };
+        let newest = if row.newest_here {
+            ", the newest entry too"
+        } else {
+            ""
+        };
         let words_of = "Stopped here ".to_owned() + &count(stopped, "time", "times") + newest;
         parts.push(tag("p", "mark bad", vec![icon("stop"), words(words_of)]));
         if !row.about.is_empty() {
-            parts.push(line("p", "small", row.about.clone()));
+            parts.push(line("p", "small", &row.about));
         }
         let mut more = Vec::new();
         if !row.rails.is_empty() {

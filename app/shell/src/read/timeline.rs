@@ -2,8 +2,8 @@
 //! without a set clock get a picture of their own, by order only. Both have the
 //! same facts in a table for those who can't see them.
 
-use super::work::Seen;
 use super::when;
+use super::work::Seen;
 use crate::app::App;
 use crate::platform::clock;
 use crate::platform::dom::{Dom, El};
@@ -31,7 +31,9 @@ pub fn section(app: App, seen: &Seen) -> Dom {
     let style = app.settings.get_untracked().clock();
     let code_of = |i: usize| {
         let entry = seen.outcome.reading.entries.get(i);
-        entry.and_then(|e| field_text(e, "code")).unwrap_or_default()
+        entry
+            .and_then(|e| field_text(e, "code"))
+            .unwrap_or_default()
     };
     let mut names: Vec<String> = Vec::new();
     for row in &seen.told.codes {
@@ -40,33 +42,77 @@ pub fn section(app: App, seen: &Seen) -> Dom {
         }
     }
     let row_of = |code: &str| names.iter().position(|n| n == code).unwrap_or(names.len());
-    let timed: Vec<(i64, usize)> =
-        points.iter().filter_map(|p| p.time_s.map(|t| (t, row_of(&code_of(p.entry))))).collect();
-    let untimed: Vec<usize> =
-        points.iter().filter(|p| p.time_s.is_none()).map(|p| row_of(&code_of(p.entry))).collect();
+    let timed: Vec<(i64, usize)> = points
+        .iter()
+        .filter_map(|p| p.time_s.map(|t| (t, row_of(&code_of(p.entry)))))
+        .collect();
+    let untimed: Vec<usize> = points
+        .iter()
+        .filter(|p| p.time_s.is_none())
+        .map(|p| row_of(&code_of(p.entry)))
+        .collect();
     let mut parts = Vec::new();
-    if let (Some(first), Some(last)) =
-        (timed.iter().map(|t| t.0).min(), timed.iter().map(|t| t.0).max())
-    {
-        #[allow(clippy::cast_precision_loss, reason = "seconds fit a float well enough for a picture")]
-        let place = |t: i64| if last > first { (t - first) as f64 / (last - first) as f64 } else { 0.5 };
-        let dots = timed.iter().map(|(t, row)| Dot { at: place(*t), row: *row }).collect();
+    if let (Some(first), Some(last)) = (
+        timed.iter().map(|t| t.0).min(),
+        timed.iter().map(|t| t.0).max(),
+    ) {
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "seconds fit a float well enough for a picture"
+        )]
+        let place = |t: i64| {
+            if last > first {
+                (t - first) as f64 / (last - first) as f64
+            } else {
+                0.5
+            }
+        };
+        let dots = timed
+            .iter()
+            .map(|(t, row)| Dot {
+                at: place(*t),
+                row: *row,
+            })
+            .collect();
         #[allow(clippy::cast_precision_loss, reason = "the same")]
-        let ends = (clock::day(first as f64, style), clock::day(last as f64, style));
+        let ends = (
+            clock::day(first as f64, style),
+            clock::day(last as f64, style),
+        );
         let what = count(timed.len(), "entry", "entries") + " from " + &ends.0 + " to " + &ends.1;
         parts.push(chart(&names, dots, "By time", &what, ends, "dot"));
     }
     if !untimed.is_empty() {
         let n = untimed.len();
         #[allow(clippy::cast_precision_loss, reason = "a count of entries")]
-        let place = |i: usize| if n > 1 { i as f64 / (n - 1) as f64 } else { 0.5 };
-        let dots = untimed.iter().enumerate().map(|(i, row)| Dot { at: place(i), row: *row }).collect();
+        let place = |i: usize| {
+            if n > 1 {
+                i as f64 / (n - 1) as f64
+            } else {
+                0.5
+            }
+        };
+        let dots = untimed
+            .iter()
+            .enumerate()
+            .map(|(i, row)| Dot {
+                at: place(i),
+                row: *row,
+            })
+            .collect();
         let what = count(n, "entry", "entries") + ", oldest on the left";
         let ends = ("oldest".to_owned(), "newest".to_owned());
-        parts.push(chart(&names, dots, "By order only", &what, ends, "dot open"));
+        parts.push(chart(
+            &names,
+            dots,
+            "By order only",
+            &what,
+            ends,
+            "dot open",
+        ));
     }
     if !seen.told.clock.is_empty() {
-        parts.push(line("p", "small", seen.told.clock.clone()));
+        parts.push(line("p", "small", &seen.told.clock));
     }
     parts.push(fold("The same as a table", false, vec![table(seen, style)]));
     part("timeline", "When it happened", parts)
@@ -80,7 +126,9 @@ fn chart(
     ends: (String, String),
     class: &'static str,
 ) -> Dom {
-    let used: Vec<usize> = (0..=names.len()).filter(|r| dots.iter().any(|d| d.row == *r)).collect();
+    let used: Vec<usize> = (0..=names.len())
+        .filter(|r| dots.iter().any(|d| d.row == *r))
+        .collect();
     #[allow(clippy::cast_precision_loss, reason = "a handful of rows")]
     let y = |row: usize| (used.iter().position(|u| *u == row).unwrap_or(0) as f64 + 0.5) * HEIGHT;
     #[allow(clippy::cast_precision_loss, reason = "the same")]
@@ -89,24 +137,47 @@ fn chart(
     let percent = |at: f64| (26.0 + at * 70.0).to_string() + "%";
     let mut marks: Vec<Dom> = Vec::new();
     for row in &used {
-        let name = names.get(*row).cloned().unwrap_or_else(|| "others".to_owned());
-        let lane = El::svg("line").class("lane").attr("x1", "24%").attr("x2", "98%");
-        marks.push(lane.attr("y1", &rem(y(*row))).attr("y2", &rem(y(*row))).done());
+        let name = names
+            .get(*row)
+            .cloned()
+            .unwrap_or_else(|| "others".to_owned());
+        let lane = El::svg("line")
+            .class("lane")
+            .attr("x1", "24%")
+            .attr("x2", "98%");
+        marks.push(
+            lane.attr("y1", &rem(y(*row)))
+                .attr("y2", &rem(y(*row)))
+                .done(),
+        );
         marks.push(label("lane-name", "0", &rem(y(*row) + 0.35), &name));
     }
     for d in &dots {
         let dot = El::svg("circle").class(class).attr("r", "0.45rem");
-        marks.push(dot.attr("cx", &percent(d.at)).attr("cy", &rem(y(d.row))).done());
+        marks.push(
+            dot.attr("cx", &percent(d.at))
+                .attr("cy", &rem(y(d.row)))
+                .done(),
+        );
     }
     let base = rem(height - 0.5);
-    let id = if class == "dot" { "chart-time" } else { "chart-order" };
+    let id = if class == "dot" {
+        "chart-time"
+    } else {
+        "chart-order"
+    };
     let drawing = El::svg("svg")
         .class("chart")
         .attr("role", "img")
         .attr("aria-labelledby", id)
         .attr("width", "100%")
         .attr("height", &rem(height))
-        .kid(El::svg("title").attr("id", id).text(&(title.to_owned() + ": " + what)).done())
+        .kid(
+            El::svg("title")
+                .attr("id", id)
+                .text(&(title.to_owned() + ": " + what))
+                .done(),
+        )
         .kids(marks)
         .kid(label("axis", "24%", &base, &ends.0))
         .kid(label("axis end", "98%", &base, &ends.1));
@@ -114,25 +185,49 @@ fn chart(
 }
 
 fn label(class: &str, x: &str, y: &str, text: &str) -> Dom {
-    El::svg("text").class(class).attr("x", x).attr("y", y).text(text).done()
+    El::svg("text")
+        .class(class)
+        .attr("x", x)
+        .attr("y", y)
+        .text(text)
+        .done()
 }
 
 fn table(seen: &Seen, style: clock::Style) -> Dom {
     let mut rows = Vec::new();
     for p in seen.told.timeline.iter().take(500) {
-        let Some(e) = seen.outcome.reading.entries.get(p.entry) else { continue };
+        let Some(e) = seen.outcome.reading.entries.get(p.entry) else {
+            continue;
+        };
         let field = |name: &str| field_text(e, name).unwrap_or_default();
-        rows.push(tag("tr", "", vec![
-            line("td", "", p.order.to_string()),
-            line("td", "mono", field("code")),
-            line("td", "mono", field("step")),
-            line("td", "", when::say(&p.when, style)),
-        ]));
+        rows.push(tag(
+            "tr",
+            "",
+            vec![
+                line("td", "", p.order.to_string()),
+                line("td", "mono", field("code")),
+                line("td", "mono", field("step")),
+                line("td", "", when::say(&p.when, style)),
+            ],
+        ));
     }
     let head = ["Order", "Code", "Step", "Time"];
-    let head = head.into_iter().map(|h| El::new("th").attr("scope", "col").text(h).done()).collect();
+    let head = head
+        .into_iter()
+        .map(|h| El::new("th").attr("scope", "col").text(h).done())
+        .collect();
     let body = tag("tbody", "", rows);
-    let table = tag("table", "", vec![tag("thead", "", vec![tag("tr", "", head)]), body]);
-    let region = El::new("div").class("wide").attr("tabindex", "0").attr("role", "region");
-    region.attr("aria-label", "Entries by time").kid(table).done()
+    let table = tag(
+        "table",
+        "",
+        vec![tag("thead", "", vec![tag("tr", "", head)]), body],
+    );
+    let region = El::new("div")
+        .class("wide")
+        .attr("tabindex", "0")
+        .attr("role", "region");
+    region
+        .attr("aria-label", "Entries by time")
+        .kid(table)
+        .done()
 }

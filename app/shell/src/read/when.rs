@@ -38,13 +38,24 @@ pub fn rule<'a>(books: &'a [Rc<Book>], book: &str, layout: &str, field: &str) ->
 
 /// What people call a field.
 pub fn label(books: &[Rc<Book>], book: &str, layout: &str, field: &str) -> String {
-    let found = rule(books, book, layout, field).map(|f| f.label.as_str()).filter(|l| !l.is_empty());
+    let found = rule(books, book, layout, field)
+        .map(|f| f.label.as_str())
+        .filter(|l| !l.is_empty());
     found.unwrap_or(field).to_owned()
 }
 
 /// Fields that have a place of their own in an entry, or say nothing alone.
-const SHOWN: [&str; 9] =
-    ["code", "step", "time_raw", "time_utc", "time_local", "time_rel_s", "clock", "count", "check_ok"];
+const SHOWN: [&str; 9] = [
+    "code",
+    "step",
+    "time_raw",
+    "time_utc",
+    "time_local",
+    "time_rel_s",
+    "clock",
+    "count",
+    "check_ok",
+];
 
 /// The other fields of an entry in a few words.
 pub fn others(entry: &Entry, books: &[Rc<Book>]) -> Vec<String> {
@@ -53,17 +64,33 @@ pub fn others(entry: &Entry, books: &[Rc<Book>]) -> Vec<String> {
         .filter(|b| b.model.id == entry.book)
         .flat_map(|b| &b.model.layouts)
         .find(|l| l.id() == entry.layout);
-    let check = layout.and_then(|l| l.check()).map_or("", |c| c.field.as_str());
+    let check = layout
+        .and_then(|l| l.check())
+        .map_or("", |c| c.field.as_str());
     let mut out = Vec::new();
     for name in entry.fields.keys() {
         if SHOWN.contains(&name.as_str()) || name == check || name == "time" {
             continue;
         }
-        let Some(text) = field_text(entry, name).filter(|t| !t.is_empty()) else { continue };
+        let Some(text) = field_text(entry, name).filter(|t| !t.is_empty()) else {
+            continue;
+        };
         let rule = rule(books, &entry.book, &entry.layout, name);
-        let label = rule.map(|f| f.label.as_str()).filter(|l| !l.is_empty()).unwrap_or(name);
+        let label = rule
+            .map(|f| f.label.as_str())
+            .filter(|l| !l.is_empty())
+            .unwrap_or(name);
         let unit = rule.map_or("", |f| f.unit.as_str());
-        out.push([label, " ", &text, if unit.is_empty() { "" } else { " " }, unit].concat());
+        out.push(
+            [
+                label,
+                " ",
+                &text,
+                if unit.is_empty() { "" } else { " " },
+                unit,
+            ]
+            .concat(),
+        );
     }
     out
 }

@@ -7,12 +7,10 @@ use crate::platform::{page, storage};
 use crate::text;
 use crate::widgets::toast::Toasts;
 use codebook::Book;
-use codebook::model::Layout;
 use leptos::prelude::*;
-use reading::explain::{Explained, explain};
+use reading::Reader;
+use reading::explain::Explained;
 use reading::result::Reading;
-use reading::{Reader, Session};
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -22,10 +20,6 @@ const PAUSE: u64 = 120;
 const KEEP: u64 = 300;
 /// Wait before the reader is tried out, in milliseconds.
 const WARM: u64 = 400;
-/// Texts over this many bytes are read in slices.
-const SLICED: usize = 200_000;
-/// Lines read in one slice.
-const SLICE: usize = 400;
 
 /// A text and what it was read to.
 pub struct Outcome {
@@ -73,9 +67,9 @@ pub struct Work {
     pub photo: RwSignal<Option<String>>,
     /// The next letters typed go through the key row only.
     pub own_keys: RwSignal<bool>,
-    reader: StoredValue<Option<(Reader, Vec<Rc<Book>>)>, LocalStorage>,
+    pub(super) reader: StoredValue<Option<(Reader, Vec<Rc<Book>>)>, LocalStorage>,
     toasts: Toasts,
-    turn: StoredValue<u32>,
+    pub(super) turn: StoredValue<u32>,
     saving: StoredValue<bool>,
     told: StoredValue<bool>,
 }
@@ -105,7 +99,8 @@ impl Work {
         Effect::new(move |_| {
             let books = shelf.books();
             if shelf.ready.get() {
-                work.reader.set_value(Some((Reader::new(books.clone()), books)));
+                work.reader
+                    .set_value(Some((Reader::new(books.clone()), books)));
                 work.read();
                 page::later(WARM, move || work.warm_up());
             }
@@ -148,7 +143,8 @@ impl Work {
         let message = "Changed ".to_owned() + was + " to " + by;
         let text = head.to_owned() + by + tail;
         self.put(text);
-        self.toasts.undoable(message, move || self.put(before.clone()));
+        self.toasts
+            .undoable(message, move || self.put(before.clone()));
     }
 
     /// Puts another text in the box and reads it, keeping the original.
@@ -161,15 +157,20 @@ impl Work {
     /// Empties the box, with an undo.
     pub fn clear(self) {
         let before = self.draft();
-        self.take(Draft { boards: before.boards.clone(), ..Draft::default() });
-        self.toasts.undoable("Cleared", move || self.take(before.clone()));
+        self.take(Draft {
+            boards: before.boards.clone(),
+            ..Draft::default()
+        });
+        self.toasts
+            .undoable("Cleared", move || self.take(before.clone()));
     }
 
     /// Accepts a guess, or takes that back.
     pub fn confirm(self, key: String) {
         self.turn_over(&key);
         if self.confirmed.with_untracked(|c| c.contains(&key)) {
-            self.toasts.undoable("Accepted", move || self.turn_over(&key));
+            self.toasts
+                .undoable("Accepted", move || self.turn_over(&key));
         }
     }
 
@@ -209,7 +210,8 @@ impl Work {
     pub fn cancel(self) {
         self.next_turn();
         self.progress.set(None);
-        self.toasts.say("Reading stopped. Change the text to read again.");
+        self.toasts
+            .say("Reading stopped. Change the text to read again.");
     }
 
     fn draft(self) -> Draft {
@@ -239,91 +241,9 @@ impl Work {
         }
     }
 
-    fn next_turn(self) -> u32 {
+    pub(super) fn next_turn(self) -> u32 {
         self.turn.update_value(|t| *t = t.wrapping_add(1));
         self.turn.get_value()
-    }
-
-    fn read(self) {
-        let turn = self.next_turn();
-        self.progress.set(None);
-        let text = self.text.get_untracked();
-        if text.trim().is_empty() {
-            self.outcome.set(None);
-            return;
-        }
-        let Some((reader, books)) = self.reader.get_value() else { return };
-        if text.len() <= SLICED {
-            let reading = reader.read(text.as_bytes());
-            self.outcome.set(Some(Rc::new(Outcome { text, reading, books })));
-            return;
-        }
-        let session = reader.start(text.as_bytes());
-        self.progress.set(Some((0, 1)));
-        self.slice(turn, Rc::new(RefCell::new(session)), Rc::new((text, books)));
-    }
-
-    fn slice(self, turn: u32, session: Rc<RefCell<Session>>, what: Rc<(String, Vec<Rc<Book>>)>) {
-        page::later(0, move || {
-            if self.turn.get_value() != turn {
-                return;
-            }
-            let p = session.borrow_mut().step(SLICE);
-            if !p.finished {
-                self.progress.set(Some((p.done, p.total)));
-                self.slice(turn, session, what);
-                return;
-            }
-            self.progress.set(None);
-            let Some(session) = Rc::into_inner(session).map(RefCell::into_inner) else { return };
-            let reading = session.finish();
-            let (text, books) = (what.0.clone(), what.1.clone());
-            self.outcome.set(Some(Rc::new(Outcome { text, reading, books })));
-        });
-    }
-
-    /// Reads the books' own examples and throws the result away. A browser
-    /// compiles a function when it is first called; so this happens while
-    /// nobody waits, and not at the first paste.
-    fn warm_up(self) {
-        let Some((reader, books)) = self.reader.get_value() else { return };
-        if !self.text.with_untracked(String::is_empty) {
-            return;
-        }
-        let mut text = String::new();
-        for layout in books.iter().flat_map(|b| &b.model.layouts) {
-            text.push_str(match layout {
-                Layout::Text(t) => &t.example,
-                Layout::Bytes(b) => &b.example,
-            });
-            text.push('\n');
-        }
-        let reading = reader.read(text.as_bytes());
-        drop(explain(&reading, &books, &|_| None, None));
-    }
-
-    /// Explains what was read; runs again when the board or console changes.
-    fn explain(self) {
-        let Some(outcome) = self.outcome.get() else {
-            self.seen.set(None);
-            self.below.set(None);
-            return;
-        };
-        let boards = self.boards.get();
-        let console = match self.console.get() {
-            0 => None,
-            n => Some(n),
-        };
-        let board = |book: &str| boards.get(book).cloned();
-        let told = explain(&outcome.reading, &outcome.books, &board, console);
-        let seen = Rc::new(Seen { outcome, told, console });
-        self.seen.set(Some(seen.clone()));
-        page::after_paint(move || {
-            let current = self.seen.with_untracked(|s| s.as_ref().is_some_and(|s| Rc::ptr_eq(s, &seen)));
-            if current {
-                self.below.set(Some(seen));
-            }
-        });
     }
 }
 

@@ -4,20 +4,35 @@ use crate::platform::dom::{Dom, El};
 use leptos::prelude::{Get, RwSignal, Set, event_target_value};
 
 /// An element by name, with a class and children.
+#[inline(never)]
 pub fn tag(name: &'static str, class: &'static str, children: Vec<Dom>) -> Dom {
     let el = El::new(name);
-    let el = if class.is_empty() { el } else { el.class(class) };
+    let el = if class.is_empty() {
+        el
+    } else {
+        el.class(class)
+    };
     el.kids(children).done()
 }
 
 /// An element with nothing but text in it.
-pub fn line(name: &'static str, class: &'static str, text: impl Into<String>) -> Dom {
-    tag(name, class, vec![words(text)])
+pub fn line(name: &'static str, class: &'static str, text: impl AsRef<str>) -> Dom {
+    with_text(name, class, text.as_ref())
+}
+
+#[inline(never)]
+fn with_text(name: &'static str, class: &'static str, text: &str) -> Dom {
+    let el = El::new(name).text(text);
+    if class.is_empty() {
+        el.done()
+    } else {
+        el.class(class).done()
+    }
 }
 
 /// Text.
-pub fn words(text: impl Into<String>) -> Dom {
-    Dom::text(&text.into())
+pub fn words(text: impl AsRef<str>) -> Dom {
+    Dom::text(text.as_ref())
 }
 
 /// Nothing.
@@ -26,7 +41,7 @@ pub fn nothing() -> Dom {
 }
 
 /// Text for screen readers only.
-pub fn unseen(text: impl Into<String>) -> Dom {
+pub fn unseen(text: impl AsRef<str>) -> Dom {
     line("span", "unseen", text)
 }
 
@@ -35,41 +50,68 @@ pub fn unseen(text: impl Into<String>) -> Dom {
 pub fn icon(name: &str) -> Dom {
     let href = "#i-".to_owned() + name;
     let drawn = El::svg("use").attr("href", &href).done();
-    El::svg("svg").class("icon").attr("aria-hidden", "true").attr("focusable", "false").kid(drawn).done()
+    El::svg("svg")
+        .class("icon")
+        .attr("aria-hidden", "true")
+        .attr("focusable", "false")
+        .kid(drawn)
+        .done()
 }
 
 /// A button with an icon and a word.
 pub fn button(
     class: &'static str,
     picture: &'static str,
-    label: impl Into<String>,
+    label: impl AsRef<str>,
     act: impl Fn() + 'static,
 ) -> Dom {
-    boxed(class, picture, label.into(), Box::new(act))
+    boxed(class, picture, label.as_ref(), Box::new(act))
 }
 
-fn boxed(class: &'static str, picture: &'static str, label: String, act: Box<dyn Fn()>) -> Dom {
-    let picture = if picture.is_empty() { nothing() } else { icon(picture) };
-    let button = El::new("button").attr("type", "button").class(class).on("click", move |_| act());
+fn boxed(class: &'static str, picture: &'static str, label: &str, act: Box<dyn Fn()>) -> Dom {
+    let picture = if picture.is_empty() {
+        nothing()
+    } else {
+        icon(picture)
+    };
+    let button = El::new("button")
+        .attr("type", "button")
+        .class(class)
+        .on("click", move |_| act());
     button.kid(picture).kid(line("span", "", label)).done()
 }
 
 /// A part of a page that can be folded.
-pub fn fold(summary: impl Into<String>, open: bool, children: Vec<Dom>) -> Dom {
+pub fn fold(summary: impl AsRef<str>, open: bool, children: Vec<Dom>) -> Dom {
     let el = El::new("details").class("fold");
     let el = if open { el.attr("open", "") } else { el };
-    el.kid(line("summary", "", summary)).kid(tag("div", "fold-in", children)).done()
+    el.kid(line("summary", "", summary))
+        .kid(tag("div", "fold-in", children))
+        .done()
 }
 
 /// A name and what it stands for, as a row of a list of such.
-pub fn pair(name: impl Into<String>, value: impl Into<String>) -> Dom {
-    let value: String = value.into();
-    tag("div", "pair", vec![line("dt", "", name), tag("dd", "", with_code(&value))])
+pub fn pair(name: impl AsRef<str>, value: impl AsRef<str>) -> Dom {
+    tag(
+        "div",
+        "pair",
+        vec![
+            line("dt", "", name),
+            tag("dd", "", with_code(value.as_ref())),
+        ],
+    )
 }
 
 /// A list with one text an item.
 pub fn bullets(items: impl IntoIterator<Item = String>) -> Dom {
-    tag("ul", "bullets", items.into_iter().map(|i| tag("li", "", with_code(&i))).collect())
+    tag(
+        "ul",
+        "bullets",
+        items
+            .into_iter()
+            .map(|i| tag("li", "", with_code(&i)))
+            .collect(),
+    )
 }
 
 /// A text of a book, where what stands between backticks is to be typed or read
@@ -79,7 +121,11 @@ pub fn with_code(text: &str) -> Vec<Dom> {
     let mut out = Vec::new();
     for piece in text.split('`') {
         if !piece.is_empty() {
-            out.push(if code { line("code", "mono", piece) } else { words(piece) });
+            out.push(if code {
+                line("code", "mono", piece)
+            } else {
+                words(piece)
+            });
         }
         code = !code;
     }
@@ -87,28 +133,49 @@ pub fn with_code(text: &str) -> Vec<Dom> {
 }
 
 /// A heading that the focus can be moved to.
-pub fn title(text: impl Into<String>) -> Dom {
-    El::new("h1").attr("tabindex", "-1").text(&text.into()).done()
+pub fn title(text: impl AsRef<str>) -> Dom {
+    El::new("h1")
+        .attr("tabindex", "-1")
+        .text(text.as_ref())
+        .done()
 }
 
 /// A link to a place in the app.
 pub fn link(class: &'static str, to: &str, children: Vec<Dom>) -> Dom {
     let el = El::new("a").attr("href", to);
-    let el = if class.is_empty() { el } else { el.class(class) };
+    let el = if class.is_empty() {
+        el
+    } else {
+        el.class(class)
+    };
     el.kids(children).done()
 }
 
 /// A part of a page under a heading of its own. The heading's id names it.
 pub fn section(id: &'static str, heading: &str, children: Vec<Dom>) -> Dom {
-    let head = El::new("h2").attr("id", id).attr("tabindex", "-1").text(heading).done();
-    El::new("section").attr("aria-labelledby", id).kid(head).kids(children).done()
+    let head = El::new("h2")
+        .attr("id", id)
+        .attr("tabindex", "-1")
+        .text(heading)
+        .done();
+    El::new("section")
+        .attr("aria-labelledby", id)
+        .kid(head)
+        .kids(children)
+        .done()
 }
 
 /// A place where messages appear that screen readers should read out. It is
 /// there before the message is.
 pub fn spoken(class: &'static str, children: Vec<Dom>) -> Dom {
-    let el = El::new("div").attr("role", "status").attr("aria-live", "polite");
-    let el = if class.is_empty() { el } else { el.class(class) };
+    let el = El::new("div")
+        .attr("role", "status")
+        .attr("aria-live", "polite");
+    let el = if class.is_empty() {
+        el
+    } else {
+        el.class(class)
+    };
     el.kids(children).done()
 }
 
@@ -122,7 +189,11 @@ pub fn field(label: &'static str, kind: &'static str, value: RwSignal<String>) -
         .attr("spellcheck", "false")
         .live_prop("value", move || value.get().into())
         .on("input", move |event| value.set(event_target_value(&event)));
-    tag("label", "field", vec![line("span", "", label), input.done()])
+    tag(
+        "label",
+        "field",
+        vec![line("span", "", label), input.done()],
+    )
 }
 
 /// A number with its word: `1 entry`, `2 entries`.
@@ -134,5 +205,7 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
 /// inside a sentence too.
 pub fn sentence(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
+    chars.next().map_or_else(String::new, |c| {
+        c.to_uppercase().collect::<String>() + chars.as_str()
+    })
 }

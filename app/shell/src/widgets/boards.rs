@@ -13,9 +13,21 @@ pub fn chooser(
     now: Signal<String>,
     choose: Rc<dyn Fn(String)>,
 ) -> Dom {
-    let mut items = vec![item(group.clone(), String::new(), None, now, choose.clone())];
+    let mut items = vec![item(
+        group.clone(),
+        String::new(),
+        None,
+        now,
+        choose.clone(),
+    )];
     for b in boards {
-        items.push(item(group.clone(), b.id.clone(), Some(b), now, choose.clone()));
+        items.push(item(
+            group.clone(),
+            b.id.clone(),
+            Some(b),
+            now,
+            choose.clone(),
+        ));
     }
     tag("div", "boards", items)
 }
@@ -29,8 +41,16 @@ fn item(
 ) -> Dom {
     let (title, tell) = match board {
         Some(b) => (
-            tag("span", "board-name", vec![line("b", "", b.id.clone()), line("span", "", b.name.clone())]),
-            if b.tell.is_empty() { nothing() } else { bullets(b.tell.clone()) },
+            tag(
+                "span",
+                "board-name",
+                vec![line("b", "", &b.id), line("span", "", &b.name)],
+            ),
+            if b.tell.is_empty() {
+                nothing()
+            } else {
+                bullets(b.tell.clone())
+            },
         ),
         None => (line("span", "board-name", "I don't know yet"), nothing()),
     };

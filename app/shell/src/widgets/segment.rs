@@ -12,7 +12,13 @@ pub fn segment(
     now: Signal<usize>,
     choose: impl Fn(usize) + 'static,
 ) -> Dom {
-    row(legend, group, options.iter().map(|o| (*o).to_owned()).collect(), now, std::rc::Rc::new(choose))
+    row(
+        legend,
+        group,
+        options.iter().map(|o| (*o).to_owned()).collect(),
+        now,
+        std::rc::Rc::new(choose),
+    )
 }
 
 /// The same with options that are only known at run time.
@@ -33,8 +39,15 @@ pub fn row(
                 .attr("name", group)
                 .live_prop("checked", move || (now.get() == n).into())
                 .on("change", move |_| choose(n));
-            El::new("label").kid(input.done()).kid(line("span", "", label)).done()
+            El::new("label")
+                .kid(input.done())
+                .kid(line("span", "", label))
+                .done()
         })
         .collect();
-    tag("fieldset", "segment", vec![line("legend", "", legend), tag("div", "segment-row", items)])
+    tag(
+        "fieldset",
+        "segment",
+        vec![line("legend", "", legend), tag("div", "segment-row", items)],
+    )
 }
