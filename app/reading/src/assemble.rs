@@ -55,7 +55,7 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
                 place_of.insert(i, reading.entries.len());
                 reading.entries.push(to_entry(m, item, groups.places.get(i).map_or(0, |p| p.console)));
             }
-            Kind::Doubt { why, choices, field, doubt } => {
+            Kind::Doubt { why, choices, puts, field, doubt } => {
                 let (book, layout) = names(m, item);
                 let _ = book;
                 reading.unreadable.push(Unreadable {
@@ -63,6 +63,7 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
                     raw: m.decoded.text.get(item.range.0..item.range.1).unwrap_or("").to_owned(),
                     why: why.clone(),
                     choices: choices.clone(),
+                    puts: puts.clone(),
                     field: field.clone(),
                     span: span(item.range),
                     doubt: doubt.map(span),
@@ -180,6 +181,7 @@ fn broken_off(m: &Material, items: &[Item]) -> Vec<Item> {
             item.kind = Kind::Doubt {
                 why: "cut off before the code is whole".into(),
                 choices: Vec::new(),
+                puts: Vec::new(),
                 field: String::new(),
                 doubt: None,
             };

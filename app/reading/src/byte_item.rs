@@ -116,7 +116,13 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
 /// A stretch of bytes that makes no whole record.
 pub(crate) fn loose(r: &Record<'_>, why: &str) -> Item {
     let mut item = item(r, &[]);
-    item.kind = Kind::Doubt { why: why.into(), choices: Vec::new(), field: String::new(), doubt: None };
+    item.kind = Kind::Doubt {
+        why: why.into(),
+        choices: Vec::new(),
+        puts: Vec::new(),
+        field: String::new(),
+        doubt: None,
+    };
     item
 }
 
@@ -235,6 +241,12 @@ fn digit_range(r: &Record<'_>, k: usize) -> Option<(usize, usize)> {
     Some(view.range(byte.cell + k % 2, byte.cell + k % 2 + 1))
 }
 
+/// Text range of bytes `from..to` of the record, whatever their order.
+fn bytes_range(r: &Record<'_>, from: usize, to: usize) -> Option<(usize, usize)> {
+    let all = (2 * from..2 * to).filter_map(|k| digit_range(r, k));
+    all.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
 /// The field that byte `k` of the record belongs to.
 fn field_at(layout: &ByteLayout, k: usize) -> Option<&Field> {
     layout.fields.iter().find(|f| {
@@ -263,19 +275,19 @@ fn doubt(r: &Record<'_>, why: String, written: &[u8], ways: &[Digits]) -> Item {
         .min()
         .copied()
         .or_else(|| written.iter().position(|b| !b.is_ascii_hexdigit()));
-    let (mut field, mut range, mut choices) = (String::new(), None, Vec::new());
+    let (mut field, mut range) = (String::new(), None);
+    let (mut choices, mut puts) = (Vec::new(), Vec::new());
     if let Some(k) = place {
         let (from, to) = bytes_of(r.layout.0, k / 2);
         field = field_at(r.layout.0, k / 2).map(|f| f.field.clone()).unwrap_or_default();
-        let a = digit_range(r, 2 * from).map(|x| x.0);
-        let b = digit_range(r, 2 * to - 1).map(|x| x.1);
-        range = a.zip(b).filter(|x| x.0 < x.1);
+        range = bytes_range(r, from, to);
         choices = ways.iter().take(32).map(|w| hex(&w.text, from, to)).collect();
         crate::sorted::sort(&mut choices);
         choices.dedup();
         choices.truncate(8);
+        puts = choices.iter().map(|c| put(r, from, to, c)).collect();
     }
-    out.kind = Kind::Doubt { why, choices, field, doubt: range };
+    out.kind = Kind::Doubt { why, choices, puts, field, doubt: range };
     out
 }
 
@@ -343,6 +355,37 @@ fn item(r: &Record<'_>, replaces: &[(usize, u8)]) -> Item {
     }
 }
 
+/// The pasted text of bytes `from..to` with other digits in it.
+fn put(r: &Record<'_>, from: usize, to: usize, digits: &str) -> String {
+    let mut places: Vec<(usize, usize, char)> = Vec::new();
+    for (k, c) in (2 * from..2 * to).zip(digits.chars()) {
+        if let Some((a, b)) = digit_range(r, k) {
+            places.push((a, b, c));
+        }
+    }
+    crate::sorted::sort_by_key(&mut places, |p| p.0);
+    let mut out = String::new();
+    let mut end = None;
+    for (a, b, c) in places {
+        out.push_str(r.text.get(end.unwrap_or(a)..a).unwrap_or(""));
+        out.push(c);
+        end = Some(b);
+    }
+    out
+}
+
+/// What else bytes `from..to` may read.
+fn others(written: &[u8], chosen: &[u8], from: usize, to: usize) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for way in spell(written) {
+        let text = hex(&way.text, from, to);
+        if text != hex(chosen, from, to) && !out.contains(&text) && out.len() < crate::text_item::OTHERS {
+            out.push(text);
+        }
+    }
+    out
+}
+
 fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
     let layout = r.layout.0;
     let replaces: Vec<(usize, u8)> = digits
@@ -368,14 +411,17 @@ fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
         } else {
             slip_words(w, c)
         };
-        let span = digit_range(r, 2 * from).zip(digit_range(r, 2 * to - 1));
+        let span = bytes_range(r, from, to);
+        let others = others(written, &digits.text, from, to);
         out.guesses.push(Guess {
             field: field_at(layout, k / 2).map(|f| f.field.clone()).unwrap_or_default(),
             from: hex(written, from, to),
             to: hex(&digits.text, from, to),
             why,
             confirmed_by: confirmed.clone(),
-            span: span.map_or(Span(0, 0), |(a, b)| Span(a.0.min(b.0), a.1.max(b.1))),
+            puts: others.iter().map(|o| put(r, from, to, o)).collect(),
+            others,
+            span: span.map_or(Span(0, 0), |(a, b)| Span(a, b)),
         });
     }
     let text_of = |name: &str| {
@@ -386,8 +432,8 @@ fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
         insert(&plan_field(f), &content(f, &bytes), &mut out.fields);
         let at = f.at.unwrap_or(0) as usize;
         let size = f.size.unwrap_or(1) as usize;
-        if let (Some(a), Some(b)) = (digit_range(r, 2 * at), digit_range(r, 2 * (at + size) - 1)) {
-            out.field_spans.insert(f.field.clone(), Span(a.0.min(b.0), a.1.max(b.1)));
+        if let Some((a, b)) = bytes_range(r, at, at + size) {
+            out.field_spans.insert(f.field.clone(), Span(a, b));
         }
     }
     for d in &layout.derived {

@@ -22,6 +22,8 @@ pub(crate) enum Kind {
         why: String,
         /// What the field may read.
         choices: Vec<String>,
+        /// The text for each choice, where it is not the choice itself.
+        puts: Vec<String>,
         /// The field.
         field: String,
         /// Its characters.

@@ -101,6 +101,11 @@ pub struct Guess {
     pub why: String,
     /// `check` when the check field agrees.
     pub confirmed_by: Option<String>,
+    /// What else the written characters may be, likeliest first.
+    pub others: Vec<String>,
+    /// For each of `others` the text that would stand at `span` then (a dump
+    /// keeps its spaces and its order of bytes).
+    pub puts: Vec<String>,
     /// Where the written characters are.
     pub span: Span,
 }
@@ -173,6 +178,8 @@ pub struct Unreadable {
     /// What the doubtful stretch may be, if that can be told: each choice is
     /// what `field` would read.
     pub choices: Vec<String>,
+    /// For each choice the text that would stand at `doubt` then.
+    pub puts: Vec<String>,
     /// The field in doubt.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub field: String,

@@ -14,6 +14,9 @@ use crate::result::{ChangeKind, Guess, Span};
 use crate::values::{Content, insert, joined, plain_text};
 use crate::view::View;
 
+/// Most other readings told with a guess.
+pub(crate) const OTHERS: usize = 6;
+
 /// A matched line with all that is needed to read it.
 pub(crate) struct Line<'a> {
     /// The whole paste.
@@ -132,6 +135,7 @@ fn doubt(line: &Line<'_>, at: usize, why: String, choices: Vec<String>) -> Item 
     let field = cap.and_then(|c| line.plan.fields.get(c.field)).map(|f| f.field.field.clone());
     item.kind = Kind::Doubt {
         why,
+        puts: choices.clone(),
         choices,
         field: field.unwrap_or_default(),
         doubt: cap.map(|c| line.view.range(c.from, c.to)),
@@ -172,12 +176,16 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
             let kind = if c.zeros && line.no_zeros { ChangeKind::Zeros } else { ChangeKind::Guess };
             let (a, b) = line.view.range(cap.from, cap.to);
             if kind == ChangeKind::Guess {
+                let others: Vec<String> =
+                    f.readings.iter().map(|r| r.text.clone()).filter(|t| *t != c.text).take(OTHERS).collect();
                 guesses.push(Guess {
                     field: f.plan.field.field.clone(),
                     from: line.text.get(a..b).unwrap_or("").to_owned(),
                     to: c.text.clone(),
                     why: c.why.clone(),
                     confirmed_by: confirmed.clone(),
+                    puts: others.clone(),
+                    others,
                     span: Span(a, b),
                 });
             }
@@ -202,6 +210,8 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
             to: to.clone(),
             why: format!("the layout has {to} here"),
             confirmed_by: confirmed.clone(),
+            others: Vec::new(),
+            puts: Vec::new(),
             span: Span(a, b),
         });
         replaces.push(Replace { from: w.from, to: w.to, text: to, kind: ChangeKind::Guess });

@@ -137,6 +137,8 @@ pub(crate) fn guess(field: &str, from: &str, to: &str, confirmed: bool) -> Guess
         from: from.into(),
         to: to.into(),
         why: "l is no hex digit".into(),
+        others: Vec::new(),
+        puts: Vec::new(),
         confirmed_by: confirmed.then(|| "check".into()),
         span: Span(0, 1),
     }

@@ -65,7 +65,8 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
                 to: g.to.clone(),
                 why: g.why.clone(),
                 agreed: g.confirmed_by.is_some(),
-                choices: Vec::new(),
+                choices: g.others.clone(),
+                puts: g.puts.clone(),
                 place: Some(g.span),
                 guess: true,
             });
@@ -90,6 +91,7 @@ pub fn doubts(outcome: &Outcome) -> Vec<Doubt> {
                 why: u.why.clone(),
                 agreed: false,
                 choices: u.choices.clone(),
+                puts: u.puts.clone(),
                 place: u.doubt.or(Some(u.span)),
                 guess: false,
             },
@@ -109,8 +111,8 @@ fn item(app: App, doubt: &Doubt, sheet: Sheet) -> Dom {
             app.work.confirm(key.clone())
         }));
     } else if let (Some(place), false) = (doubt.place, doubt.from.is_empty()) {
-        for choice in &doubt.choices {
-            let by = choice.clone();
+        for (choice, by) in doubt.choices.iter().zip(&doubt.puts) {
+            let by = by.clone();
             buttons.push(button("choice", "", choice.clone(), move || {
                 app.work.replace(place.0, place.1, &by)
             }));

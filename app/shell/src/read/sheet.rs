@@ -31,6 +31,8 @@ pub struct Doubt {
     pub agreed: bool,
     /// What they may be.
     pub choices: Vec<String>,
+    /// What to write for each of them.
+    pub puts: Vec<String>,
     /// Where they are.
     pub place: Option<Span>,
     /// It was read; otherwise the line was left alone.
@@ -116,8 +118,8 @@ impl Sheet {
             }));
         }
         let place = d.place;
-        for choice in &d.choices {
-            let by = choice.clone();
+        for (choice, by) in d.choices.iter().zip(&d.puts) {
+            let by = by.clone();
             buttons.push(button("choice", "", choice.clone(), move || {
                 self.use_text(work, place, &by)
             }));
