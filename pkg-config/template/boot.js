@@ -10,8 +10,29 @@ if (new URLSearchParams(location.search).has("reset-sw")) {
   await reset();
 } else {
   await start();
+  takeFiles();
   // After the app, so that the two don't share a slow line.
   await keepOffline();
+}
+
+// A log opened from the file manager waits where shared text waits.
+function takeFiles() {
+  window.launchQueue?.setConsumer(async ({ files }) => {
+    if (!files?.length) {
+      return;
+    }
+    const cache = await caches.open("faultleaf-shared");
+    for (const old of await cache.keys()) {
+      await cache.delete(old);
+    }
+    let number = 0;
+    for (const handle of files) {
+      const file = await handle.getFile();
+      const headers = { "content-type": file.type || "text/plain" };
+      await cache.put(`/shared/${number++}`, new Response(file, { headers }));
+    }
+    location.replace("/read?shared=1");
+  });
 }
 
 async function start() {

@@ -1,9 +1,20 @@
-// The last resort: a plain page for when the app stopped. It is drawn without
+// Two things that can't wait for the app: the chosen look, and the last resort: a plain page for when the app stopped. It is drawn without
 // the app, and offers what the person had typed, because nothing else can.
 (() => {
   "use strict";
 
   const DRAFT = "faultleaf.draft";
+
+  // The chosen look, before the first picture, so that nothing flashes.
+  try {
+    const chosen = JSON.parse(localStorage.getItem("faultleaf.settings") ?? "{}");
+    const look = ["auto", "light", "dark"][chosen.theme] ?? "auto";
+    document.documentElement.setAttribute("data-theme", look);
+    document.documentElement.setAttribute("data-size", String(Math.min(chosen.size ?? 1, 3)));
+  } catch {
+    // Storage is off, or holds something else: the look of the device will do.
+  }
+
   let shown = false;
 
   // The first message counts; what follows is only its echo.

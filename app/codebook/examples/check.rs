@@ -19,7 +19,12 @@ fn main() -> ExitCode {
                 let m = &book.model;
                 println!(
                     "{path}: good. {} {}: {} layouts, {} codes, {} steps, {} causes",
-                    m.id, m.version, m.layouts.len(), m.codes.len(), m.steps.len(), m.causes.len()
+                    m.id,
+                    m.version,
+                    m.layouts.len(),
+                    m.codes.len(),
+                    m.steps.len(),
+                    m.causes.len()
                 );
                 for note in &book.notes {
                     println!("  note: {note}");
@@ -34,5 +39,9 @@ fn main() -> ExitCode {
             }
         }
     }
-    if bad { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+    if bad {
+        ExitCode::FAILURE
+    } else {
+        ExitCode::SUCCESS
+    }
 }

@@ -82,7 +82,10 @@ fn mask(bits: u32) -> u64 {
 
 /// A number written in hex, with or without `0x`; empty is 0.
 pub(crate) fn hex(text: &str) -> Option<u64> {
-    let digits = text.strip_prefix("0x").or_else(|| text.strip_prefix("0X")).unwrap_or(text);
+    let digits = text
+        .strip_prefix("0x")
+        .or_else(|| text.strip_prefix("0X"))
+        .unwrap_or(text);
     if text.is_empty() {
         return Some(0);
     }
@@ -120,16 +123,18 @@ impl Modulus {
     /// `b` must be a rest already.
     fn minus(self, a: u64, b: u64) -> u64 {
         let a = self.rest(a);
-        if a >= b { a - b } else { self.0.wrapping_sub(b).wrapping_add(a) }
+        if a >= b {
+            a - b
+        } else {
+            self.0.wrapping_sub(b).wrapping_add(a)
+        }
     }
 
     fn times(self, a: u64, b: u64) -> u64 {
         match (self.0, a.checked_mul(b)) {
             (0, _) => a.wrapping_mul(b),
             (m, Some(p)) => p % m,
-            (m, None) => {
-                u64::try_from(u128::from(a) * u128::from(b) % u128::from(m)).unwrap_or(0)
-            }
+            (m, None) => u64::try_from(u128::from(a) * u128::from(b) % u128::from(m)).unwrap_or(0),
         }
     }
 
@@ -139,7 +144,11 @@ impl Modulus {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "tests may panic")]
+#[allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "tests may panic"
+)]
 mod tests {
     use super::*;
     use crate::model::Over;
@@ -264,27 +273,54 @@ mod tests {
     fn complements_add_up() {
         for bits in [8, 16, 32] {
             let sum = compute_bytes(&check(CheckKind::Sum, bits), b"any text at all");
-            let twos = compute_bytes(&check(CheckKind::TwosComplementSum, bits), b"any text at all");
-            let ones = compute_bytes(&check(CheckKind::OnesComplementSum, bits), b"any text at all");
+            let twos = compute_bytes(
+                &check(CheckKind::TwosComplementSum, bits),
+                b"any text at all",
+            );
+            let ones = compute_bytes(
+                &check(CheckKind::OnesComplementSum, bits),
+                b"any text at all",
+            );
             assert_eq!((sum + twos) & mask(bits), 0);
             assert_eq!(sum + ones, mask(bits));
         }
         // A sum of zero has the complement zero, not 256.
-        assert_eq!(compute_bytes(&check(CheckKind::TwosComplementSum, 8), &[]), 0);
+        assert_eq!(
+            compute_bytes(&check(CheckKind::TwosComplementSum, 8), &[]),
+            0
+        );
     }
 
     #[test]
     fn weighted_sums() {
-        let c = Check { seed: 7, modulus: 484, ..check(CheckKind::WeightedSum, 16) };
+        let c = Check {
+            seed: 7,
+            modulus: 484,
+            ..check(CheckKind::WeightedSum, 16)
+        };
         // 7 + 1*4 + 2*10 + 3*35 = 136.
         assert_eq!(compute_values(&c, &[4, 10, 35]), 136);
-        let c = Check { weights: vec![3, 1], modulus: 10, seed: 0, ..c };
+        let c = Check {
+            weights: vec![3, 1],
+            modulus: 10,
+            seed: 0,
+            ..c
+        };
         // 3*9 + 1*8 + 3*7 = 56.
         assert_eq!(compute_values(&c, &[9, 8, 7]), 6);
         // Nothing overflows.
-        let c = Check { weights: vec![u64::MAX], modulus: u64::MAX - 1, ..c };
+        let c = Check {
+            weights: vec![u64::MAX],
+            modulus: u64::MAX - 1,
+            ..c
+        };
         assert_eq!(compute_values(&c, &[u64::MAX, u64::MAX]), 2);
-        let c = Check { weights: vec![u64::MAX], modulus: 0, bits: 64, ..c };
+        let c = Check {
+            weights: vec![u64::MAX],
+            modulus: 0,
+            bits: 64,
+            ..c
+        };
         assert_eq!(compute_values(&c, &[u64::MAX]), 1);
     }
 

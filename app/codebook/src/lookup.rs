@@ -55,7 +55,11 @@ impl Index {
         let mut index = Self::default();
         for (row, code) in model.codes.iter().enumerate() {
             if code.code.contains('?') {
-                index.wild.entry(code.code.chars().count()).or_default().push(row);
+                index
+                    .wild
+                    .entry(code.code.chars().count())
+                    .or_default()
+                    .push(row);
             } else {
                 index.exact.entry(code.code.clone()).or_default().push(row);
             }
@@ -108,7 +112,11 @@ impl Book {
             }
             let fits = part.values.iter().filter(|v| matches(&v.is, &chars));
             if let Some(value) = fits.min_by_key(|v| v.is.matches('?').count()) {
-                out.push(PartFound { name: part.name.clone(), chars, means: value.means.clone() });
+                out.push(PartFound {
+                    name: part.name.clone(),
+                    chars,
+                    means: value.means.clone(),
+                });
             }
         }
         out
@@ -193,7 +201,9 @@ fn for_layout(layouts: &[String], asked: Option<&str>) -> bool {
 /// Whether a pattern, in which `?` is any one character, fits the whole text.
 pub(crate) fn matches(pattern: &str, text: &str) -> bool {
     let mut chars = text.chars();
-    pattern.chars().all(|p| chars.next().is_some_and(|c| p == '?' || p == c))
+    pattern
+        .chars()
+        .all(|p| chars.next().is_some_and(|c| p == '?' || p == c))
         && chars.next().is_none()
 }
 

@@ -20,7 +20,9 @@ impl Book {
 
     /// The loaded document with a (changed) model laid over it.
     pub(crate) fn overlay(&self, model: &CodeBook) -> Value {
-        let base = CodeBook::deserialize(&self.doc).ok().and_then(|m| serde_json::to_value(m).ok());
+        let base = CodeBook::deserialize(&self.doc)
+            .ok()
+            .and_then(|m| serde_json::to_value(m).ok());
         let now = serde_json::to_value(model).unwrap_or_default();
         merge(&self.doc, &base.unwrap_or_default(), now)
     }
@@ -88,7 +90,11 @@ fn partners(base: &[Value], now: &[Value]) -> Vec<Option<usize>> {
             }
         }
     }
-    for (i, place) in out.iter_mut().enumerate().filter(|(_, place)| place.is_none()) {
+    for (i, place) in out
+        .iter_mut()
+        .enumerate()
+        .filter(|(_, place)| place.is_none())
+    {
         *place = (taken.get(i) == Some(&false)).then_some(i);
     }
     out
@@ -101,7 +107,8 @@ fn whole(item: &Value) -> Option<String> {
 /// What an item is known by.
 fn identity(item: &Value) -> Option<String> {
     const KEYS: [&str; 8] = ["id", "code", "field", "text", "bit", "is", "name", "title"];
-    KEYS.iter().find_map(|k| Some(format!("{k} {}", item.get(k)?)))
+    KEYS.iter()
+        .find_map(|k| Some(format!("{k} {}", item.get(k)?)))
 }
 
 /// Writes JSON for people: keys in the order of the format's page, short lists
@@ -111,7 +118,11 @@ fn write(value: &Value, depth: usize, out: &mut String) {
         out.push_str(&short);
         return;
     }
-    let (open, close) = if value.is_array() { ('[', ']') } else { ('{', '}') };
+    let (open, close) = if value.is_array() {
+        ('[', ']')
+    } else {
+        ('{', '}')
+    };
     let gap = |out: &mut String, depth: usize| {
         out.push('\n');
         out.extend(std::iter::repeat_n(' ', depth * 2));
@@ -154,7 +165,8 @@ fn one_line(value: &Value) -> Option<String> {
             format!("[{}]", items?.join(", "))
         }
         Value::Object(map) => {
-            let pair = |(k, v): (&str, &Value)| Some(format!("{}: {}", Value::from(k), one_line(v)?));
+            let pair =
+                |(k, v): (&str, &Value)| Some(format!("{}: {}", Value::from(k), one_line(v)?));
             let pairs: Option<Vec<String>> = in_order(map).into_iter().map(pair).collect();
             format!("{{ {} }}", pairs?.join(", "))
         }
@@ -175,7 +187,10 @@ fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
         volts tell port_note service_port pads logic_volts baud framing supply notes note symptoms \
         causes how minutes money risk tells difficulty hazards checks repairs cautions";
     let rank = |key: &str| {
-        ORDER.split_ascii_whitespace().position(|k| k == key).unwrap_or(usize::MAX)
+        ORDER
+            .split_ascii_whitespace()
+            .position(|k| k == key)
+            .unwrap_or(usize::MAX)
     };
     let mut pairs: Vec<(usize, &str, &Value)> =
         map.iter().map(|(k, v)| (rank(k), k.as_str(), v)).collect();

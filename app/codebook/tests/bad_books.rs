@@ -1,6 +1,11 @@
 //! A bad book is refused with all of its problems: cases in `bad-books.txt`.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use codebook::Book;
 use serde_json::Value;
@@ -12,12 +17,16 @@ fn change(doc: &mut Value, order: &str) {
     let (verb, rest) = order.split_once(' ').unwrap();
     let (path, value) = rest.split_once(" = ").unwrap_or((rest, "null"));
     let (parent, name) = path.rsplit_once('/').unwrap();
-    let parent = doc.pointer_mut(parent).unwrap_or_else(|| panic!("{order}: no such place"));
+    let parent = doc
+        .pointer_mut(parent)
+        .unwrap_or_else(|| panic!("{order}: no such place"));
     let value: Value = serde_json::from_str(value).unwrap_or_else(|e| panic!("{order}: {e}"));
     match (verb, parent) {
         ("set", Value::Object(map)) => drop(map.insert(name.to_owned(), value)),
         ("set", Value::Array(list)) => list[name.parse::<usize>().unwrap()] = value,
-        ("remove", Value::Object(map)) => drop(map.remove(name).unwrap_or_else(|| panic!("{order}"))),
+        ("remove", Value::Object(map)) => {
+            drop(map.remove(name).unwrap_or_else(|| panic!("{order}")))
+        }
         _ => panic!("{order}"),
     }
 }
@@ -65,7 +74,10 @@ fn what_is_no_json_is_said_so() {
         (b"{\"format\": 1 \"id\": 2}", "this is no JSON"),
         (b"", "this is no complete JSON"),
         (b"\xFF\xFE{\0}\0", "this is no JSON"),
-        (b"{\"format\": 1, \"format\": 1}", "the key `format` is there twice"),
+        (
+            b"{\"format\": 1, \"format\": 1}",
+            "the key `format` is there twice",
+        ),
         (b"[]", "must be an object"),
         (b"null", "must be an object"),
     ] {
@@ -85,10 +97,16 @@ fn a_byte_order_mark_does_no_harm() {
 fn too_deep_and_too_big() {
     let deep = "[".repeat(100_000);
     let problems = Book::load(deep.as_bytes()).unwrap_err();
-    assert!(problems[0].message.contains("recursion limit"), "{problems:?}");
+    assert!(
+        problems[0].message.contains("recursion limit"),
+        "{problems:?}"
+    );
     let big = vec![b' '; codebook::MAX_BYTES + 1];
     let problems = Book::load(&big).unwrap_err();
-    assert!(problems[0].message.contains("at most 4194304"), "{problems:?}");
+    assert!(
+        problems[0].message.contains("at most 4194304"),
+        "{problems:?}"
+    );
 }
 
 #[test]
@@ -109,7 +127,10 @@ fn too_many_layouts_codes_and_parts() {
         line.push(" ".into());
     }
     let problems = Book::load(doc.to_string().as_bytes()).unwrap_err();
-    let text: Vec<String> = problems.iter().map(|p| format!("{}: {}", p.path, p.message)).collect();
+    let text: Vec<String> = problems
+        .iter()
+        .map(|p| format!("{}: {}", p.path, p.message))
+        .collect();
     assert_eq!(
         text,
         [

@@ -1,6 +1,11 @@
 //! The examples on the format's page load, and its check values are right.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use codebook::Book;
 use serde_json::{Value, json};
@@ -14,7 +19,10 @@ fn examples(kind: &str) -> Vec<(Value, &'static str)> {
     parts
         .map(|part| {
             let (json, after) = part.split_once("\n```").unwrap();
-            (serde_json::from_str(json).unwrap_or_else(|e| panic!("{e}: {json}")), after)
+            (
+                serde_json::from_str(json).unwrap_or_else(|e| panic!("{e}: {json}")),
+                after,
+            )
         })
         .collect()
 }
@@ -66,9 +74,19 @@ fn every_check_kind_has_an_example_with_its_value() {
         }]);
         let book = load(&doc);
         let rule = book.model.layouts[0].check().unwrap();
-        let value = after.split_once("Value: `").unwrap().1.split_once('`').unwrap().0;
+        let value = after
+            .split_once("Value: `")
+            .unwrap()
+            .1
+            .split_once('`')
+            .unwrap()
+            .0;
         let ours = codebook::checksum::compute_bytes(rule, b"123456789");
-        assert_eq!(format!("{ours:0w$X}", w = 2 * size as usize), value, "{check}");
+        assert_eq!(
+            format!("{ours:0w$X}", w = 2 * size as usize),
+            value,
+            "{check}"
+        );
         kinds.push(check["kind"].clone());
     }
     let schema: Value = serde_json::from_str(codebook::schema::TEXT).unwrap();
@@ -81,7 +99,10 @@ fn every_check_kind_has_an_example_with_its_value() {
 /// No block is left out of the tests above.
 #[test]
 fn every_json_block_is_tested() {
-    let tested: usize = ["book", "layout", "keys", "check"].iter().map(|k| examples(k).len()).sum();
+    let tested: usize = ["book", "layout", "keys", "check"]
+        .iter()
+        .map(|k| examples(k).len())
+        .sum();
     assert_eq!(PAGE.matches("```json").count(), tested);
 }
 
@@ -90,16 +111,33 @@ fn every_json_block_is_tested() {
 fn the_page_names_every_key() {
     let schema: Value = serde_json::from_str(codebook::schema::TEXT).unwrap();
     let has = |word: &str| {
-        ["`", "\""].iter().any(|q| PAGE.contains(&format!("{q}{word}{q}")))
+        ["`", "\""]
+            .iter()
+            .any(|q| PAGE.contains(&format!("{q}{word}{q}")))
     };
     let mut missing = Vec::new();
-    for (name, def) in schema["$defs"].as_object().unwrap().iter().chain([(&String::new(), &schema)]) {
-        for key in def["properties"].as_object().into_iter().flatten().map(|(k, _)| k) {
+    for (name, def) in schema["$defs"]
+        .as_object()
+        .unwrap()
+        .iter()
+        .chain([(&String::new(), &schema)])
+    {
+        for key in def["properties"]
+            .as_object()
+            .into_iter()
+            .flatten()
+            .map(|(k, _)| k)
+        {
             if !has(key) {
                 missing.push(format!("{name}.{key}"));
             }
         }
-        for word in def["oneOf"].as_array().into_iter().flatten().filter_map(|w| w["const"].as_str()) {
+        for word in def["oneOf"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|w| w["const"].as_str())
+        {
             if !has(word) {
                 missing.push(format!("{name}: {word}"));
             }

@@ -1,7 +1,12 @@
 //! Properties of loading: no input panics, and a changed book either loads or
 //! says what is wrong.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use codebook::Book;
 use proptest::prelude::*;
@@ -41,7 +46,9 @@ fn any_value() -> impl Strategy<Value = Value> {
         Just(serde_json::json!({})),
         Just(serde_json::json!([0, 300])),
         Just(serde_json::json!({"optional": [{"field": "x", "as": "text"}]})),
-        Just(serde_json::json!({"field": "code", "width": 4_294_967_295_u32, "bits": [4_294_967_295_u32, 0]})),
+        Just(
+            serde_json::json!({"field": "code", "width": 4_294_967_295_u32, "bits": [4_294_967_295_u32, 0]})
+        ),
     ]
 }
 

@@ -1,6 +1,11 @@
 //! Looking codes up: all rows that fit, the most specific first.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use codebook::Book;
 use serde_json::{Value, json};
@@ -16,10 +21,17 @@ fn book(codes: Value, parts: Value) -> Book {
 #[track_caller]
 fn check(codes: &Value, code: &str, layout: Option<&str>, expected: &[&str]) {
     let book = book(codes.clone(), json!([]));
-    let titles: Vec<String> =
-        book.lookup(code, layout, None).into_iter().map(|f| f.title).collect();
+    let titles: Vec<String> = book
+        .lookup(code, layout, None)
+        .into_iter()
+        .map(|f| f.title)
+        .collect();
     assert_eq!(titles, expected, "{code}");
-    let least = book.lookup(code, layout, None).iter().map(|f| f.wildcards).min();
+    let least = book
+        .lookup(code, layout, None)
+        .iter()
+        .map(|f| f.wildcards)
+        .min();
     assert_eq!(book.knows(code, layout), least, "{code}");
 }
 
@@ -35,13 +47,52 @@ fn most_specific_first() {
         {"code": "44D0", "title": "for the line", "layouts": ["line"]},
         {"code": "44D", "title": "shorter"}
     ]);
-    check(&codes, "44D0", Some("line"),
-        &["for the line", "for all layouts", "first of two", "second of two", "power", "anything"]);
-    check(&codes, "44D0", Some("record"),
-        &["for the record", "for all layouts", "first of two", "second of two", "power", "anything"]);
-    check(&codes, "44d0", None,
-        &["for the record", "for the line", "for all layouts", "first of two", "second of two", "power", "anything"]);
-    check(&codes, "44D1", Some("line"), &["first of two", "power", "anything"]);
+    check(
+        &codes,
+        "44D0",
+        Some("line"),
+        &[
+            "for the line",
+            "for all layouts",
+            "first of two",
+            "second of two",
+            "power",
+            "anything",
+        ],
+    );
+    check(
+        &codes,
+        "44D0",
+        Some("record"),
+        &[
+            "for the record",
+            "for all layouts",
+            "first of two",
+            "second of two",
+            "power",
+            "anything",
+        ],
+    );
+    check(
+        &codes,
+        "44d0",
+        None,
+        &[
+            "for the record",
+            "for the line",
+            "for all layouts",
+            "first of two",
+            "second of two",
+            "power",
+            "anything",
+        ],
+    );
+    check(
+        &codes,
+        "44D1",
+        Some("line"),
+        &["first of two", "power", "anything"],
+    );
     check(&codes, "9999", Some("line"), &["anything"]);
     check(&codes, "44D", Some("line"), &["shorter"]);
     check(&codes, "44D00", Some("line"), &[]);
@@ -77,14 +128,20 @@ fn board_wording_replaces_piece_by_piece() {
         json!([]),
     );
     let plain = &b.lookup("44D0", None, None)[0];
-    assert_eq!((plain.title.as_str(), plain.from_board, plain.parts.len()), ("t", false, 1));
+    assert_eq!(
+        (plain.title.as_str(), plain.from_board, plain.parts.len()),
+        ("t", false, 1)
+    );
     assert_eq!(b.lookup("44D0", None, Some("TB-2"))[0], *plain);
     let board = &b.lookup("44D0", None, Some("TB-1"))[0];
     assert_eq!(board.title, "t1");
     assert_eq!(board.meaning, "m");
     assert_eq!(board.not_proof, "n");
     assert!(board.parts.is_empty() && board.from_board);
-    assert_eq!((board.step.as_deref(), board.source.as_str()), (Some("0A"), "s"));
+    assert_eq!(
+        (board.step.as_deref(), board.source.as_str()),
+        (Some("0A"), "s")
+    );
     assert_eq!(board.rails, ["V_CORE"]);
 }
 
@@ -100,9 +157,19 @@ fn parts_of_a_code() {
     );
     let of = |code: &str, layout: &str| -> Vec<String> {
         let parts = b.code_parts(code, Some(layout));
-        parts.into_iter().map(|p| format!("{} {}: {}", p.name, p.chars, p.means)).collect()
+        parts
+            .into_iter()
+            .map(|p| format!("{} {}: {}", p.name, p.chars, p.means))
+            .collect()
     };
-    assert_eq!(of("44d0", "line"), ["subsystem 4: power", "rail 4D: the core rail", "kind 0: late"]);
+    assert_eq!(
+        of("44d0", "line"),
+        [
+            "subsystem 4: power",
+            "rail 4D: the core rail",
+            "kind 0: late"
+        ]
+    );
     assert_eq!(of("44D1", "record"), ["subsystem 4: power"]);
     assert_eq!(of("7", "line"), ["subsystem 7: other"]);
     assert_eq!(of("", "line"), [] as [&str; 0]);

@@ -1,6 +1,11 @@
 //! What a book does not know survives, and only what was changed changes.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use codebook::Book;
 use codebook::model::{Layout, Part};
@@ -74,28 +79,47 @@ fn a_change_changes_nothing_else() {
     m.codes[0].title = "later core rail".into();
     expected["codes"][0]["title"] = "later core rail".into();
     m.codes[0].boards.get_mut("TB-1").unwrap().title = None;
-    expected["codes"][0]["boards"]["TB-1"].as_object_mut().unwrap().remove("title");
+    expected["codes"][0]["boards"]["TB-1"]
+        .as_object_mut()
+        .unwrap()
+        .remove("title");
     m.code_parts[0].values[1].means = "anything".into();
     expected["code_parts"][0]["values"][1]["means"] = "anything".into();
     m.service_port.as_mut().unwrap().pads[0].note = "square".into();
     expected["service_port"]["pads"][0]["note"] = "square".into();
     m.causes[0].parts.push("C15".into());
     expected["causes"][0]["parts"] = json!(["C14", "C15"]);
-    let Layout::Text(text) = &mut m.layouts[0] else { panic!() };
-    let Part::Field(field) = &mut text.line[1] else { panic!() };
+    let Layout::Text(text) = &mut m.layouts[0] else {
+        panic!()
+    };
+    let Part::Field(field) = &mut text.line[1] else {
+        panic!()
+    };
     field.label = "place".into();
     expected["layouts"][0]["line"][1]["label"] = "place".into();
-    let Part::Optional { optional } = &mut text.line[12] else { panic!() };
-    let Part::Field(field) = &mut optional[1] else { panic!() };
+    let Part::Optional { optional } = &mut text.line[12] else {
+        panic!()
+    };
+    let Part::Field(field) = &mut optional[1] else {
+        panic!()
+    };
     field.label = "how often".into();
     expected["layouts"][0]["line"][12]["optional"][1]["label"] = "how often".into();
     text.headers[0].starts = false;
-    expected["layouts"][0]["headers"][0].as_object_mut().unwrap().remove("starts");
-    let Layout::Bytes(bytes) = &mut m.layouts[1] else { panic!() };
+    expected["layouts"][0]["headers"][0]
+        .as_object_mut()
+        .unwrap()
+        .remove("starts");
+    let Layout::Bytes(bytes) = &mut m.layouts[1] else {
+        panic!()
+    };
     bytes.check.as_mut().unwrap().init = "00".into();
     expected["layouts"][1]["check"]["init"] = "00".into();
     bytes.fields[3].time.as_mut().unwrap().not_set_below = None;
-    expected["layouts"][1]["fields"][3]["time"].as_object_mut().unwrap().remove("not_set_below");
+    expected["layouts"][1]["fields"][3]["time"]
+        .as_object_mut()
+        .unwrap()
+        .remove("not_set_below");
 
     same(&saved(&book), &expected, "");
 }
@@ -105,7 +129,8 @@ fn a_change_changes_nothing_else() {
 fn same(a: &Value, b: &Value, at: &str) {
     match (a, b) {
         (Value::Object(x), Value::Object(y)) if x.keys().eq(y.keys()) => {
-            x.iter().for_each(|(k, v)| same(v, &y[k], &format!("{at}/{k}")));
+            x.iter()
+                .for_each(|(k, v)| same(v, &y[k], &format!("{at}/{k}")));
         }
         (Value::Array(x), Value::Array(y)) if x.len() == y.len() => {
             (0..x.len()).for_each(|i| same(&x[i], &y[i], &format!("{at}/{i}")));
@@ -124,7 +149,11 @@ fn items_are_known_by_name_when_they_move() {
     last.meaning = "changed".into();
     m.codes.remove(1);
     m.codes.insert(0, last);
-    m.codes.push(codebook::model::CodeMeaning { code: "7001".into(), title: "new".into(), ..Default::default() });
+    m.codes.push(codebook::model::CodeMeaning {
+        code: "7001".into(),
+        title: "new".into(),
+        ..Default::default()
+    });
     m.steps.swap(0, 1);
     let out = saved(&book);
     let codes = &out["codes"];
@@ -183,15 +212,21 @@ fn the_way_of_writing_stays() {
 fn text_is_for_people() {
     let text = load(&serde_json::from_str(GOOD).unwrap()).to_json();
     let lines: Vec<&str> = text.lines().collect();
-    assert_eq!(lines[..6], [
-        "{",
-        "  \"format\": 1,",
-        "  \"id\": \"test-family\",",
-        "  \"version\": \"1.0.0\",",
-        "  \"name\": \"Test family\",",
-        "  \"licence\": \"CC0-1.0\",",
-    ]);
-    assert!(text.contains("\n        { \"field\": \"slot\", \"as\": \"decimal\", \"width\": 2 },\n"), "{text}");
+    assert_eq!(
+        lines[..6],
+        [
+            "{",
+            "  \"format\": 1,",
+            "  \"id\": \"test-family\",",
+            "  \"version\": \"1.0.0\",",
+            "  \"name\": \"Test family\",",
+            "  \"licence\": \"CC0-1.0\",",
+        ]
+    );
+    assert!(
+        text.contains("\n        { \"field\": \"slot\", \"as\": \"decimal\", \"width\": 2 },\n"),
+        "{text}"
+    );
     assert!(text.ends_with("\n}\n"));
 }
 
@@ -200,7 +235,11 @@ fn an_edited_book_is_checked_again() {
     let (doc, _) = marked();
     let book = load(&doc);
     let mut model = book.model.clone();
-    model.codes.push(codebook::model::CodeMeaning { code: "9ABC".into(), title: "new".into(), ..Default::default() });
+    model.codes.push(codebook::model::CodeMeaning {
+        code: "9ABC".into(),
+        title: "new".into(),
+        ..Default::default()
+    });
     let edited = book.edited(&model).unwrap();
     assert_eq!(book.knows("9ABC", None), None);
     assert_eq!(edited.knows("9ABC", None), Some(0));
@@ -214,18 +253,34 @@ fn an_edited_book_is_checked_again() {
 #[test]
 fn every_key_has_its_place() {
     let schema: Value = serde_json::from_str(codebook::schema::TEXT).unwrap();
-    let order = include_str!("../src/save.rs").split_once("const ORDER").unwrap().1;
+    let order = include_str!("../src/save.rs")
+        .split_once("const ORDER")
+        .unwrap()
+        .1;
     let order = order.split_once(';').unwrap().0;
-    let words: Vec<&str> =
-        order.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').collect();
-    let defs = schema["$defs"].as_object().unwrap().values().chain([&schema]);
+    let words: Vec<&str> = order
+        .split(|c: char| !c.is_ascii_alphanumeric() && c != '_')
+        .collect();
+    let defs = schema["$defs"]
+        .as_object()
+        .unwrap()
+        .values()
+        .chain([&schema]);
     let mut without = Vec::new();
     for def in defs {
-        for key in def["properties"].as_object().into_iter().flatten().map(|(k, _)| k) {
+        for key in def["properties"]
+            .as_object()
+            .into_iter()
+            .flatten()
+            .map(|(k, _)| k)
+        {
             if !words.contains(&key.as_str()) {
                 without.push(key.clone());
             }
         }
     }
-    assert!(without.is_empty(), "keys without a place in ORDER: {without:?}");
+    assert!(
+        without.is_empty(),
+        "keys without a place in ORDER: {without:?}"
+    );
 }

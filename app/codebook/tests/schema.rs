@@ -1,6 +1,11 @@
 //! The published schema is the one that the types give.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 /// Run with `UPDATE_SCHEMA=1` after a change of the types.
 #[test]

@@ -8,7 +8,13 @@
 //! third record. `-- growth` leaves the timed part out. After the timed part a table shows ns per byte for 1,000 to
 //! 100,000 lines, and two pastes that are too long to be read whole.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a benchmark may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a benchmark may panic"
+)]
 
 use std::hint::black_box;
 use std::path::Path;
@@ -21,7 +27,9 @@ use reading::Reader;
 use regex::bytes::Regex;
 
 fn book(name: &str) -> Rc<Book> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../public/books").join(format!("{name}.json"));
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../public/books")
+        .join(format!("{name}.json"));
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     Rc::new(Book::load(&bytes).unwrap_or_else(|p| panic!("{name}: {p:#?}")))
 }
@@ -31,39 +39,73 @@ struct Mix(u64);
 
 impl Mix {
     fn next(&mut self, below: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % below
     }
 }
 
 fn crc8(bytes: &[u8]) -> u8 {
-    !bytes.iter().fold(0xFF_u8, |crc, b| (0..8).fold(crc ^ b, |c, _| if c & 0x80 == 0 { c << 1 } else { c << 1 ^ 0x2F }))
+    !bytes.iter().fold(0xFF_u8, |crc, b| {
+        (0..8).fold(
+            crc ^ b,
+            |c, _| if c & 0x80 == 0 { c << 1 } else { c << 1 ^ 0x2F },
+        )
+    })
 }
 
 fn letters(text: &str) -> String {
-    let values = text.chars().filter(char::is_ascii_alphanumeric).filter_map(|c| c.to_digit(36));
-    let sum = (1..).zip(values).fold(7, |sum, (weight, v)| (sum + weight * v) % 484) as usize;
+    let values = text
+        .chars()
+        .filter(char::is_ascii_alphanumeric)
+        .filter_map(|c| c.to_digit(36));
+    let sum = (1..)
+        .zip(values)
+        .fold(7, |sum, (weight, v)| (sum + weight * v) % 484) as usize;
     let alphabet = b"ACDEFGHJKLMNPQRTUVWXYZ";
-    [sum / 22, sum % 22].map(|d| alphabet[d] as char).iter().collect()
+    [sum / 22, sum % 22]
+        .map(|d| alphabet[d] as char)
+        .iter()
+        .collect()
 }
 
 fn record(n: usize, mix: &mut Mix) -> String {
     match n / 24 % 3 {
         0 => {
             let (step, code, time) = (mix.next(32), mix.next(65536), 0x1800_0000 + n as u64 * 977);
-            format!("slot {:02}  step {step:02X}  code {code:04X}  clock {time:08X}  seen {:02X}", n % 24, mix.next(9) + 1)
+            format!(
+                "slot {:02}  step {step:02X}  code {code:04X}  clock {time:08X}  seen {:02X}",
+                n % 24,
+                mix.next(9) + 1
+            )
         }
         1 => {
-            let mut b = vec![n as u8, (n >> 8) as u8, mix.next(32) as u8, mix.next(256) as u8, mix.next(256) as u8];
+            let mut b = vec![
+                n as u8,
+                (n >> 8) as u8,
+                mix.next(32) as u8,
+                mix.next(256) as u8,
+                mix.next(256) as u8,
+            ];
             b.extend((0x1800_0000 + n as u32 * 977).to_le_bytes());
             b.extend([mix.next(120) as u8, 3]);
             b.push(crc8(&b));
-            b.iter().map(|x| format!("{x:02X}")).collect::<Vec<_>>().join(" ")
+            b.iter()
+                .map(|x| format!("{x:02X}"))
+                .collect::<Vec<_>>()
+                .join(" ")
         }
         _ => {
             let group = ["amber", "birch", "cedar", "dune", "ember", "fern"][mix.next(6) as usize];
             let (seq, number) = (9999 - n % 10_000, mix.next(90) + 10);
-            let date = format!("{:02}.{:02}.2007 at {:02}:40:15", mix.next(28) + 1, mix.next(12) + 1, mix.next(24));
+            let date = format!(
+                "{:02}.{:02}.2007 at {:02}:40:15",
+                mix.next(28) + 1,
+                mix.next(12) + 1,
+                mix.next(24)
+            );
             let check = letters(&format!("{seq:04}{group}{number}{date}"));
             format!("entry {seq:04}: group {group} number {number}, on {date}, check {check}")
         }
@@ -84,7 +126,8 @@ fn post(lines: usize, slips: bool) -> String {
             12 => "",
             _ => {
                 let mut text = record(n, &mut mix);
-                if slips && n % 3 == 0
+                if slips
+                    && n % 3 == 0
                     && let Some(at) = text.rfind('0')
                 {
                     text.replace_range(at..=at, "O");
@@ -157,29 +200,87 @@ fn once(reader: &Reader, what: &str, paste: &[u8]) {
 /// Most memory that this process has used so far, where the system tells.
 fn peak() -> Option<u64> {
     let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    status.lines().find(|l| l.starts_with("VmHWM:"))?.split_whitespace().nth(1)?.parse().ok()
+    status
+        .lines()
+        .find(|l| l.starts_with("VmHWM:"))?
+        .split_whitespace()
+        .nth(1)?
+        .parse()
+        .ok()
 }
 
 fn growth(reader: &Reader) {
     println!("\ngrowth (one run each)");
     for (name, slips) in [("clean", false), ("slips", true)] {
         for lines in [1_000, 10_000, 100_000] {
-            once(reader, &format!("{lines} lines, {name}"), post(lines, slips).as_bytes());
+            once(
+                reader,
+                &format!("{lines} lines, {name}"),
+                post(lines, slips).as_bytes(),
+            );
         }
     }
     println!("\npastes beyond the usual (one run each; the reader's limits hold)");
     let row = "2C 01 0B 3A 12 F2 51 3C 0D 52 02 7D ";
-    once(reader, "one line of hex, 1 MB", row.repeat(28_000).as_bytes());
-    once(reader, "one line of hex, 50 MB", row.repeat(1_450_000).as_bytes());
-    once(reader, "one line without a space, 50 MB", "2C010B3A12F2513C0D52027D".repeat(2_100_000).as_bytes());
-    once(reader, "one line of entries, 50 MB", "slot 07  step 0A  code 44D0  clock 2C8F10B0  seen 01 ".repeat(950_000).as_bytes());
-    once(reader, "one line of prose, 50 MB", "it stopped with code 44D0 and entry 12 of slot 7, ".repeat(1_000_000).as_bytes());
-    once(reader, "one line of <, 50 MB", "<".repeat(50_000_000).as_bytes());
-    once(reader, "300,000 lines, slips", post(300_000, true).as_bytes());
-    once(reader, "1,000,000 empty lines", "\n".repeat(1_000_000).as_bytes());
-    once(reader, "100,000 lines of the same record", format!("{row}\n").repeat(100_000).as_bytes());
-    once(reader, "100,000 lines cut off", "slot 07  step 0A  code\n".repeat(100_000).as_bytes());
-    once(reader, "100,000 lines of half rows", "2C 01 0B 3A 12 F2 51 3C\n".repeat(100_000).as_bytes());
+    once(
+        reader,
+        "one line of hex, 1 MB",
+        row.repeat(28_000).as_bytes(),
+    );
+    once(
+        reader,
+        "one line of hex, 50 MB",
+        row.repeat(1_450_000).as_bytes(),
+    );
+    once(
+        reader,
+        "one line without a space, 50 MB",
+        "2C010B3A12F2513C0D52027D".repeat(2_100_000).as_bytes(),
+    );
+    once(
+        reader,
+        "one line of entries, 50 MB",
+        "slot 07  step 0A  code 44D0  clock 2C8F10B0  seen 01 "
+            .repeat(950_000)
+            .as_bytes(),
+    );
+    once(
+        reader,
+        "one line of prose, 50 MB",
+        "it stopped with code 44D0 and entry 12 of slot 7, "
+            .repeat(1_000_000)
+            .as_bytes(),
+    );
+    once(
+        reader,
+        "one line of <, 50 MB",
+        "<".repeat(50_000_000).as_bytes(),
+    );
+    once(
+        reader,
+        "300,000 lines, slips",
+        post(300_000, true).as_bytes(),
+    );
+    once(
+        reader,
+        "1,000,000 empty lines",
+        "\n".repeat(1_000_000).as_bytes(),
+    );
+    once(
+        reader,
+        "100,000 lines of the same record",
+        format!("{row}\n").repeat(100_000).as_bytes(),
+    );
+    once(
+        reader,
+        "100,000 lines cut off",
+        "slot 07  step 0A  code\n".repeat(100_000).as_bytes(),
+    );
+    once(
+        reader,
+        "100,000 lines of half rows",
+        "2C 01 0B 3A 12 F2 51 3C\n".repeat(100_000).as_bytes(),
+    );
 }
 
 fn main() {

@@ -44,7 +44,9 @@ fn run() -> Result<(), String> {
     let mut bytes = Vec::new();
     match paste.as_deref() {
         None | Some("-") => {
-            std::io::stdin().read_to_end(&mut bytes).map_err(|e| format!("standard input: {e}"))?;
+            std::io::stdin()
+                .read_to_end(&mut bytes)
+                .map_err(|e| format!("standard input: {e}"))?;
         }
         Some(path) => bytes = std::fs::read(path).map_err(|e| format!("{path}: {e}"))?,
     }
@@ -57,8 +59,10 @@ fn run() -> Result<(), String> {
 fn load(path: &str) -> Result<Book, String> {
     let bytes = std::fs::read(path).map_err(|e| format!("{path}: {e}"))?;
     Book::load(&bytes).map_err(|problems| {
-        let lines: Vec<String> =
-            problems.iter().map(|p| format!("  {}: {} ({})", p.path, p.message, p.hint)).collect();
+        let lines: Vec<String> = problems
+            .iter()
+            .map(|p| format!("  {}: {} ({})", p.path, p.message, p.hint))
+            .collect();
         format!("{path} is no valid code book:\n{}", lines.join("\n"))
     })
 }

@@ -9,7 +9,9 @@ use crate::item::{Item, Kind};
 use crate::markup::why_ignored;
 use crate::mentions::mentions;
 use crate::order::{Ordered, order};
-use crate::result::{Console, Entry, Fit, LineClasses, ListingFound, Mention, Reading, Span, Unreadable};
+use crate::result::{
+    Console, Entry, Fit, LineClasses, ListingFound, Mention, Reading, Span, Unreadable,
+};
 use crate::session::Material;
 use crate::unknown::shape;
 use crate::view::{is_soft, is_space};
@@ -29,18 +31,30 @@ enum Class {
 pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
     items.retain(|i| !(i.range == (0, 0) && i.kind == Kind::Header(false)));
     items.extend(broken_off(m, &items));
-    crate::sorted::sort_by_key(&mut items, |i| (i.range, matches!(i.kind, Kind::Doubt { .. })));
+    crate::sorted::sort_by_key(&mut items, |i| {
+        (i.range, matches!(i.kind, Kind::Doubt { .. }))
+    });
     let other = other_before(m, &items);
     let groups = group(&m.plans, &items, &other);
     let mut dumps_of: Vec<Vec<usize>> = vec![Vec::new(); groups.consoles];
-    for (d, dump) in groups.dumps.iter().enumerate().filter(|d| !d.1.items.is_empty()) {
+    for (d, dump) in groups
+        .dumps
+        .iter()
+        .enumerate()
+        .filter(|d| !d.1.items.is_empty())
+    {
         if let Some(list) = dumps_of.get_mut(dump.console) {
             list.push(d);
         }
     }
-    let ordered: Vec<Ordered> =
-        dumps_of.iter().map(|d| order(&m.plans, &items, &groups, d)).collect();
-    let mut reading = Reading { notes: groups.notes.clone(), ..Reading::default() };
+    let ordered: Vec<Ordered> = dumps_of
+        .iter()
+        .map(|d| order(&m.plans, &items, &groups, d))
+        .collect();
+    let mut reading = Reading {
+        notes: groups.notes.clone(),
+        ..Reading::default()
+    };
     let span = |r: (usize, usize)| m.decoded.span(r.0, r.1);
     reading.line_spans = m.lines.iter().map(|&l| span(l)).collect();
     reading.listing = listing(&ordered);
@@ -53,14 +67,29 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
         match &item.kind {
             Kind::Entry if groups.places.get(i).is_some_and(|p| !p.again) => {
                 place_of.insert(i, reading.entries.len());
-                reading.entries.push(to_entry(m, item, groups.places.get(i).map_or(0, |p| p.console)));
+                reading.entries.push(to_entry(
+                    m,
+                    item,
+                    groups.places.get(i).map_or(0, |p| p.console),
+                ));
             }
-            Kind::Doubt { why, choices, puts, field, doubt } => {
+            Kind::Doubt {
+                why,
+                choices,
+                puts,
+                field,
+                doubt,
+            } => {
                 let (book, layout) = names(m, item);
                 let _ = book;
                 reading.unreadable.push(Unreadable {
                     line: item.lines.first().map_or(1, |l| l + 1),
-                    raw: m.decoded.text.get(item.range.0..item.range.1).unwrap_or("").to_owned(),
+                    raw: m
+                        .decoded
+                        .text
+                        .get(item.range.0..item.range.1)
+                        .unwrap_or("")
+                        .to_owned(),
                     why: why.clone(),
                     choices: choices.clone(),
                     puts: puts.clone(),
@@ -74,7 +103,11 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
         }
     }
     let mut empty_slots = vec![0; groups.consoles];
-    for (_, place) in items.iter().zip(&groups.places).filter(|x| x.0.kind == Kind::Empty) {
+    for (_, place) in items
+        .iter()
+        .zip(&groups.places)
+        .filter(|x| x.0.kind == Kind::Empty)
+    {
         if let Some(n) = empty_slots.get_mut(place.console) {
             *n += 1;
         }
@@ -105,7 +138,11 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
     reading.layouts = layouts(&reading);
     clock_notes(&mut reading);
     if items.iter().all(|i| matches!(i.kind, Kind::Doubt { .. })) || items.is_empty() {
-        let lines = m.segments.iter().zip(&m.scans).map(|(s, v)| (s.line, &v.view));
+        let lines = m
+            .segments
+            .iter()
+            .zip(&m.scans)
+            .map(|(s, v)| (s.line, &v.view));
         reading.unknown = shape(lines);
         reading.notes.push(if reading.unknown.is_some() {
             "No code book fits; these look like entries.".into()
@@ -119,7 +156,10 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
 fn names(m: &Material, item: &Item) -> (String, String) {
     let book = m.plans.books.get(item.book);
     let layout = book.and_then(|b| b.model.layouts.get(item.layout));
-    (book.map_or_else(String::new, |b| b.model.id.clone()), layout.map_or_else(String::new, |l| l.id().to_owned()))
+    (
+        book.map_or_else(String::new, |b| b.model.id.clone()),
+        layout.map_or_else(String::new, |l| l.id().to_owned()),
+    )
 }
 
 fn to_entry(m: &Material, item: &mut Item, console: usize) -> Entry {
@@ -131,7 +171,12 @@ fn to_entry(m: &Material, item: &mut Item, console: usize) -> Entry {
     changes.iter_mut().for_each(|c| c.span = span(c.span));
     Entry {
         line: item.lines.first().map_or(1, |l| l + 1),
-        raw: m.decoded.text.get(item.range.0..item.range.1).unwrap_or("").to_owned(),
+        raw: m
+            .decoded
+            .text
+            .get(item.range.0..item.range.1)
+            .unwrap_or("")
+            .to_owned(),
         clean: std::mem::take(&mut item.clean),
         layout,
         book,
@@ -142,15 +187,25 @@ fn to_entry(m: &Material, item: &mut Item, console: usize) -> Entry {
         guesses,
         complete: item.complete,
         span: m.decoded.span(item.range.0, item.range.1),
-        field_spans: std::mem::take(&mut item.field_spans).into_iter().map(|(k, v)| (k, span(v))).collect(),
+        field_spans: std::mem::take(&mut item.field_spans)
+            .into_iter()
+            .map(|(k, v)| (k, span(v)))
+            .collect(),
         changes,
     }
 }
 
 fn listing(ordered: &[Ordered]) -> ListingFound {
-    let mut all = ordered.iter().filter(|o| !o.items.is_empty()).map(|o| o.listing);
+    let mut all = ordered
+        .iter()
+        .filter(|o| !o.items.is_empty())
+        .map(|o| o.listing);
     let first = all.next().unwrap_or_default();
-    if all.all(|l| l == first) { first } else { ListingFound::Unknown }
+    if all.all(|l| l == first) {
+        first
+    } else {
+        ListingFound::Unknown
+    }
 }
 
 /// Lines that begin an entry and break off before its key fields, with nothing
@@ -165,7 +220,9 @@ fn broken_off(m: &Material, items: &[Item]) -> Vec<Item> {
     let mut out = Vec::new();
     for (k, scan) in m.scans.iter().enumerate() {
         let Some(open) = &scan.open else { continue };
-        let Some(segment) = m.segments.get(k) else { continue };
+        let Some(segment) = m.segments.get(k) else {
+            continue;
+        };
         let at_start = crate::markup::body_start(&scan.view) == open.from;
         if open.cut.is_none()
             && open.fields > 0
@@ -247,23 +304,36 @@ fn file_lines(m: &Material, classes: &[Option<Class>], reading: &mut Reading) {
             if line >= m.read_lines {
                 l.ignored.push(n);
                 if line == m.read_lines {
-                    reading.ignored_why.insert(n, "not read: the paste is too long from here on".into());
+                    reading
+                        .ignored_why
+                        .insert(n, "not read: the paste is too long from here on".into());
                 }
                 continue;
             }
-            let Some(scan) = m.scans.get(segment).filter(|_| m.segments.get(segment).is_some_and(|s| s.line == line)) else {
+            let Some(scan) = m
+                .scans
+                .get(segment)
+                .filter(|_| m.segments.get(segment).is_some_and(|s| s.line == line))
+            else {
                 l.blank.push(n);
                 continue;
             };
             let range = m.lines.get(line).copied().unwrap_or_default();
             let white = m.decoded.text.get(range.0..range.1).unwrap_or("");
             let seen = scan.view.bytes.iter().all(|&b| is_space(b)) && !scan.stripped;
-            if seen || white.chars().all(|c| c.is_whitespace() || crate::fold::is_zero_width(c)) {
+            if seen
+                || white
+                    .chars()
+                    .all(|c| c.is_whitespace() || crate::fold::is_zero_width(c))
+            {
                 l.blank.push(n);
                 continue;
             }
             l.ignored.push(n);
-            let why = if scan.row.is_none() && scan.view.bytes.iter().all(|&b| is_soft(b) || b == b'\n') && scan.stripped {
+            let why = if scan.row.is_none()
+                && scan.view.bytes.iter().all(|&b| is_soft(b) || b == b'\n')
+                && scan.stripped
+            {
                 "mark-up only"
             } else {
                 why_ignored(&scan.view, scan.stripped)
@@ -271,7 +341,11 @@ fn file_lines(m: &Material, classes: &[Option<Class>], reading: &mut Reading) {
             reading.ignored_why.insert(n, why.into());
             for (from, to, code) in mentions(&m.plans.books, &scan.view) {
                 let (a, b) = scan.view.range(from, to);
-                reading.mentions.push(Mention { line: n, code, span: m.decoded.span(a, b) });
+                reading.mentions.push(Mention {
+                    line: n,
+                    code,
+                    span: m.decoded.span(a, b),
+                });
             }
             continue;
         };
@@ -283,7 +357,9 @@ fn file_lines(m: &Material, classes: &[Option<Class>], reading: &mut Reading) {
             Class::Continuation => l.continuation.push(n),
             Class::Header => {
                 l.ignored.push(n);
-                reading.ignored_why.insert(n, "a line about the log as a whole".into());
+                reading
+                    .ignored_why
+                    .insert(n, "a line about the log as a whole".into());
             }
         }
     }
@@ -292,8 +368,14 @@ fn file_lines(m: &Material, classes: &[Option<Class>], reading: &mut Reading) {
 fn fits(m: &Material, items: &[Item]) -> Vec<Fit> {
     let mut fits: Vec<Fit> = Vec::new();
     for plan in 0..m.plans.layouts.len() {
-        let Some((book, b, layout, l)) = m.plans.layout(plan) else { continue };
-        let mut fit = Fit { book: book.model.id.clone(), layout: layout.id().to_owned(), ..Fit::default() };
+        let Some((book, b, layout, l)) = m.plans.layout(plan) else {
+            continue;
+        };
+        let mut fit = Fit {
+            book: book.model.id.clone(),
+            layout: layout.id().to_owned(),
+            ..Fit::default()
+        };
         for item in items.iter().filter(|i| i.book == b && i.layout == l) {
             match item.kind {
                 Kind::Entry if item.guesses.is_empty() => fit.clean += 1,
@@ -317,7 +399,10 @@ fn fits(m: &Material, items: &[Item]) -> Vec<Fit> {
         }
         // Lines that another layout read better count as what this one would read.
         for scan in &m.scans {
-            let rivals = scan.hits.iter().flat_map(|h| std::iter::once(h).chain(&h.others));
+            let rivals = scan
+                .hits
+                .iter()
+                .flat_map(|h| std::iter::once(h).chain(&h.others));
             let other = rivals.filter(|h| h.plan == plan).count();
             if !fit.chosen {
                 fit.clean += other;
@@ -325,7 +410,9 @@ fn fits(m: &Material, items: &[Item]) -> Vec<Fit> {
         }
         fits.push(fit);
     }
-    crate::sorted::sort_by_key(&mut fits, |f| std::cmp::Reverse((f.chosen, f.clean + f.guessed, f.checks_ok)));
+    crate::sorted::sort_by_key(&mut fits, |f| {
+        std::cmp::Reverse((f.chosen, f.clean + f.guessed, f.checks_ok))
+    });
     fits
 }
 
@@ -347,10 +434,16 @@ fn clock_notes(reading: &mut Reading) {
             .iter()
             .filter_map(|&e| reading.entries.get(e)?.fields.get("clock")?.as_str())
             .collect();
-        let name = if reading.consoles.len() > 1 { format!("Console {}: ", console.number) } else { String::new() };
+        let name = if reading.consoles.len() > 1 {
+            format!("Console {}: ", console.number)
+        } else {
+            String::new()
+        };
         let unset = clocks.iter().filter(|c| **c == "not set").count();
         if unset > 0 && unset == clocks.len() {
-            reading.notes.push(format!("{name}the clock was never set; times are seconds since the start."));
+            reading.notes.push(format!(
+                "{name}the clock was never set; times are seconds since the start."
+            ));
         } else if unset > 0 {
             reading.notes.push(format!(
                 "{name}the clock was not set for {unset} of {} entries; how much time lies between is not known.",
@@ -358,7 +451,9 @@ fn clock_notes(reading: &mut Reading) {
             ));
         }
         if console.order_from.is_empty() && console.entries.len() > 1 {
-            reading.notes.push(format!("{name}nothing tells which entry is the oldest; they stand as listed."));
+            reading.notes.push(format!(
+                "{name}nothing tells which entry is the oldest; they stand as listed."
+            ));
         }
     }
 }

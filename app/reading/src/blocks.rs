@@ -50,24 +50,39 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
         .filter_map(|plan| {
             let (book, b, whole, l) = plans.layout(plan)?;
             match whole {
-                Layout::Bytes(layout) => Some(Candidate { plan, book, b, whole, layout, l }),
+                Layout::Bytes(layout) => Some(Candidate {
+                    plan,
+                    book,
+                    b,
+                    whole,
+                    layout,
+                    l,
+                }),
                 Layout::Text(_) => None,
             }
         })
         .collect();
     let streams: Vec<Stream> = {
         let view_of = |s: usize| view_of(m, s);
-        blocks.into_iter().map(|rows| stream(rows, &view_of)).collect()
+        blocks
+            .into_iter()
+            .map(|rows| stream(rows, &view_of))
+            .collect()
     };
-    let mut claims: Vec<Option<Claim>> = streams.iter().map(|s| claim(s, &candidates, None)).collect();
+    let mut claims: Vec<Option<Claim>> = streams
+        .iter()
+        .map(|s| claim(s, &candidates, None))
+        .collect();
     // A dump with nothing in it, or one odd record, goes with the dumps around it.
     let used: Vec<usize> = claims.iter().flatten().map(|c| c.candidate).collect();
     for (k, s) in streams.iter().enumerate() {
         let missing = claims.get(k).is_some_and(Option::is_none);
         if missing {
-            let by_header = headed.get(k).copied().flatten().and_then(|plan| {
-                candidates.iter().position(|c| c.plan == plan)
-            });
+            let by_header = headed
+                .get(k)
+                .copied()
+                .flatten()
+                .and_then(|plan| candidates.iter().position(|c| c.plan == plan));
             let wanted = by_header.or_else(|| used.first().copied());
             if let (Some(w), Some(slot)) = (wanted, claims.get_mut(k)) {
                 *slot = claim(s, &candidates, Some((w, by_header.is_some())));
@@ -103,18 +118,28 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
 fn drop_stray_rests(m: &mut Material) {
     let mut above: Option<usize> = None;
     for scan in &mut m.scans {
-        let stray = scan.row.as_ref().is_some_and(|r| r.rest && above.is_none_or(|n| n <= r.groups.len()));
+        let stray = scan
+            .row
+            .as_ref()
+            .is_some_and(|r| r.rest && above.is_none_or(|n| n <= r.groups.len()));
         if stray {
             scan.row = None;
         }
-        above = scan.row.as_ref().filter(|r| !r.rest && r.offset.is_none() && r.group == 2).map(|r| r.groups.len());
+        above = scan
+            .row
+            .as_ref()
+            .filter(|r| !r.rest && r.offset.is_none() && r.group == 2)
+            .map(|r| r.groups.len());
     }
 }
 
 /// Whether the rows are of a layout's length, byte by byte.
 fn has_length(s: &Stream, layout: &ByteLayout) -> bool {
     let bytes = s.rows.iter().all(|r| r.group == 2 && r.groups.len() >= 4);
-    layout.check.is_some() && layout.length >= 4 && bytes && s.bytes.len() == layout.length as usize * s.rows.len()
+    layout.check.is_some()
+        && layout.length >= 4
+        && bytes
+        && s.bytes.len() == layout.length as usize * s.rows.len()
         && s.per_row == layout.length as usize
 }
 
@@ -141,7 +166,11 @@ fn misfits(m: &Material, s: &Stream, c: &Candidate<'_>, block: usize) -> Vec<Ite
 }
 
 fn view_of(m: &Material, segment: usize) -> &View {
-    static NONE: View = View { bytes: Vec::new(), at: Vec::new(), len: Vec::new() };
+    static NONE: View = View {
+        bytes: Vec::new(),
+        at: Vec::new(),
+        len: Vec::new(),
+    };
     m.scans.get(segment).map_or(&NONE, |s| &s.view)
 }
 
@@ -162,10 +191,19 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>, bool) {
                 return (blocks, headed, true);
             }
             let back = |last: &Row| row.offset.zip(last.offset).is_some_and(|(n, l)| n <= l);
-            let other = |last: &Row| row.offset.is_some() != last.offset.is_some() && !row.maybe_offset;
-            let size = |last: &Row| last.group != row.group && row.groups.len() > 1 && last.groups.len() > 1;
+            let other =
+                |last: &Row| row.offset.is_some() != last.offset.is_some() && !row.maybe_offset;
+            let size = |last: &Row| {
+                last.group != row.group && row.groups.len() > 1 && last.groups.len() > 1
+            };
             match blocks.last_mut().filter(|_| open) {
-                Some(block) if block.last().is_some_and(|l| !back(l) && !other(l) && !size(l)) => block.push(row.clone()),
+                Some(block)
+                    if block
+                        .last()
+                        .is_some_and(|l| !back(l) && !other(l) && !size(l)) =>
+                {
+                    block.push(row.clone())
+                }
                 _ => {
                     blocks.push(vec![row.clone()]);
                     headed.push(header);
@@ -175,21 +213,36 @@ fn gather(m: &Material) -> (Vec<Vec<Row>>, Vec<Option<usize>>, bool) {
             continue;
         }
         if let Some(hit) = scan.hits.first() {
-            let role = m.plans.layouts.get(hit.plan).and_then(|l| l.lines.get(hit.known)).map(|l| l.role);
+            let role = m
+                .plans
+                .layouts
+                .get(hit.plan)
+                .and_then(|l| l.lines.get(hit.known))
+                .map(|l| l.role);
             if matches!(role, Some(Role::Header(_))) {
                 header = Some(hit.plan);
             }
             open = false;
         } else if !scan.view.bytes.iter().all(|&b| crate::view::is_soft(b))
-            && !matches!(why_ignored(&scan.view, false), "pager" | "code fence" | "ruler" | "mark-up only")
+            && !matches!(
+                why_ignored(&scan.view, false),
+                "pager" | "code fence" | "ruler" | "mark-up only"
+            )
         {
             // Prose between two rows with offsets that go on does not part them.
-            let next = m.scans.iter().skip(k + 1).take(3).find_map(|s| s.row.as_ref());
+            let next = m
+                .scans
+                .iter()
+                .skip(k + 1)
+                .take(3)
+                .find_map(|s| s.row.as_ref());
             let last = blocks.last().and_then(|b| b.last());
-            let goes_on = next.zip(last).is_some_and(|(n, l)| match (n.offset, l.offset) {
-                (Some(n), Some(l)) => n > l && n - l <= 64,
-                _ => false,
-            });
+            let goes_on = next
+                .zip(last)
+                .is_some_and(|(n, l)| match (n.offset, l.offset) {
+                    (Some(n), Some(l)) => n > l && n - l <= 64,
+                    _ => false,
+                });
             if !goes_on {
                 open = false;
             }
@@ -250,7 +303,9 @@ fn know(s: &Stream, c: &Candidate<'_>, framing: &mut Framing) {
     let (mut good, mut bad) = (0, 0);
     for f in &framing.frames {
         let Frame::Record(places) = f else { continue };
-        let Some(bytes) = values(s, places) else { continue };
+        let Some(bytes) = values(s, places) else {
+            continue;
+        };
         let fixed = crate::frame::agrees(c.layout, &bytes);
         let known = crate::byte_item::code_of(c.layout, &bytes)
             .is_some_and(|code| c.book.knows(&code, Some(c.whole.id())).is_some());
@@ -266,20 +321,35 @@ fn know(s: &Stream, c: &Candidate<'_>, framing: &mut Framing) {
 
 /// Another layout of the same book and length for a record whose fixed values
 /// say that it is not of the layout of the dump around it.
-fn instead<'c, 'b>(s: &Stream, f: &Frame, c: &Candidate<'_>, all: &'c [Candidate<'b>]) -> Option<&'c Candidate<'b>> {
-    let Frame::Record(places) = f else { return None };
+fn instead<'c, 'b>(
+    s: &Stream,
+    f: &Frame,
+    c: &Candidate<'_>,
+    all: &'c [Candidate<'b>],
+) -> Option<&'c Candidate<'b>> {
+    let Frame::Record(places) = f else {
+        return None;
+    };
     let bytes = values(s, places)?;
     if crate::frame::fixed(c.layout, &bytes) != Some(false) {
         return None;
     }
     all.iter().find(|o| {
-        o.b == c.b && o.layout.length == c.layout.length
+        o.b == c.b
+            && o.layout.length == c.layout.length
             && crate::frame::fixed(o.layout, &bytes) == Some(true)
             && crate::frame::check_ok(o.layout, &bytes) != Some(false)
     })
 }
 
-fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, all: &[Candidate<'_>], block: usize) -> Vec<Item> {
+fn read(
+    m: &Material,
+    s: &Stream,
+    claim: &Claim,
+    c: &Candidate<'_>,
+    all: &[Candidate<'_>],
+    block: usize,
+) -> Vec<Item> {
     let view_of = |seg: usize| view_of(m, seg);
     let line_of = |seg: usize| m.segments.get(seg).map_or(0, |x| x.line);
     let mut out = Vec::new();
@@ -305,7 +375,11 @@ fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, all: &[Candi
             Frame::Header(_) => header(&r, c.layout),
             Frame::Loose(p) => {
                 let bytes = values(s, p);
-                let unused = c.layout.empty_byte.as_deref().and_then(|e| u8::from_str_radix(e, 16).ok());
+                let unused = c
+                    .layout
+                    .empty_byte
+                    .as_deref()
+                    .and_then(|e| u8::from_str_radix(e, 16).ok());
                 let vacant = bytes.is_some_and(|b| b.iter().all(|&x| Some(x) == unused));
                 let at_end = k == last && !s.damaged.last().copied().unwrap_or(false);
                 if vacant {
@@ -314,10 +388,14 @@ fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, all: &[Candi
                     item
                 } else if at_end {
                     loose(&r, "cut off before the code is whole")
-                } else if k == 0 && claim.framing.frames.len() > 1 && s.base.is_some_and(|b| b > 0) {
+                } else if k == 0 && claim.framing.frames.len() > 1 && s.base.is_some_and(|b| b > 0)
+                {
                     loose(&r, "the record begins above the pasted part")
                 } else {
-                    loose(&r, "a byte is missing or one too many, and nothing tells which")
+                    loose(
+                        &r,
+                        "a byte is missing or one too many, and nothing tells which",
+                    )
                 }
             }
         });
@@ -327,7 +405,9 @@ fn read(m: &Material, s: &Stream, claim: &Claim, c: &Candidate<'_>, all: &[Candi
 
 fn header(r: &Record<'_>, layout: &ByteLayout) -> Item {
     let mut item = plain(r, Kind::Header(true));
-    let Some(header) = &layout.header else { return item };
+    let Some(header) = &layout.header else {
+        return item;
+    };
     if let Some(bytes) = values(r.stream, r.places) {
         for f in &header.fields {
             if let Some((n, _)) = crate::frame::field_number(f, &bytes) {

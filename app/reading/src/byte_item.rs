@@ -61,26 +61,44 @@ impl Digits {
 /// Reads a record.
 pub(crate) fn record(r: &Record<'_>) -> Item {
     let layout = r.layout.0;
-    let written: Vec<u8> =
-        r.places.iter().filter_map(|&i| r.stream.bytes.get(i)).flat_map(|b| b.text).collect();
+    let written: Vec<u8> = r
+        .places
+        .iter()
+        .filter_map(|&i| r.stream.bytes.get(i))
+        .flat_map(|b| b.text)
+        .collect();
     let all = spell(&written);
     let ok = |d: &Digits| d.bytes().and_then(|b| agrees(layout, &b));
     let has_check = layout.check.is_some();
     let legal = all.first().is_some_and(|d| d.cost == 0);
     if all.is_empty() {
-        return doubt(r, "a character here is no hex digit and looks like none".into(), &written, &[]);
+        return doubt(
+            r,
+            "a character here is no hex digit and looks like none".into(),
+            &written,
+            &[],
+        );
     }
     if legal {
-        let Some(first) = all.first() else { return loose(r, "nothing to read") };
+        let Some(first) = all.first() else {
+            return loose(r, "nothing to read");
+        };
         let odd = first.bytes().and_then(|b| fixed(layout, &b)) == Some(false);
         if odd && (!has_check || first.bytes().and_then(|b| check_ok(layout, &b)) == Some(true)) {
-            return loose(r, "a value that never changes in this layout is another one here");
+            return loose(
+                r,
+                "a value that never changes in this layout is another one here",
+            );
         }
         if !has_check || ok(first) != Some(false) {
             return read(r, first, &written);
         }
         let (swaps, turns) = single(&written);
-        let good = |list: Vec<Digits>| list.into_iter().filter(|d| ok(d) == Some(true)).collect::<Vec<_>>();
+        let good = |list: Vec<Digits>| {
+            list.into_iter()
+                .filter(|d| ok(d) == Some(true))
+                .collect::<Vec<_>>()
+        };
         let mut found = good(swaps);
         if found.is_empty() {
             found = good(turns);
@@ -88,27 +106,63 @@ pub(crate) fn record(r: &Record<'_>) -> Item {
         return match found.as_slice() {
             [] => read(r, first, &written),
             [one] => read(r, one, &written),
-            more => doubt(r, "the check field does not fit, and more than one single slip would mend it".into(), &written, more),
+            more => doubt(
+                r,
+                "the check field does not fit, and more than one single slip would mend it".into(),
+                &written,
+                more,
+            ),
         };
     }
-    let passing: Vec<Digits> = all.iter().filter(|d| ok(d) == Some(true)).cloned().collect();
-    let pool = if has_check { passing } else { all.iter().filter(|d| ok(d) != Some(false)).cloned().collect() };
+    let passing: Vec<Digits> = all
+        .iter()
+        .filter(|d| ok(d) == Some(true))
+        .cloned()
+        .collect();
+    let pool = if has_check {
+        passing
+    } else {
+        all.iter()
+            .filter(|d| ok(d) != Some(false))
+            .cloned()
+            .collect()
+    };
     let score = |d: &Digits| {
-        let known = d.bytes().and_then(|b| code(r, &b)).is_some_and(|c| {
-            r.book.0.knows(&c, Some(layout.id.as_str())) == Some(0)
-        });
+        let known = d
+            .bytes()
+            .and_then(|b| code(r, &b))
+            .is_some_and(|c| r.book.0.knows(&c, Some(layout.id.as_str())) == Some(0));
         i64::from(d.cost) - if known { 10 } else { 0 }
     };
     let mut ranked: Vec<(i64, &Digits)> = pool.iter().map(|d| (score(d), d)).collect();
     crate::sorted::sort_by_key(&mut ranked, |x| x.0);
     match ranked.as_slice() {
-        [] if has_check => doubt(r, "no reading of the doubtful characters agrees with the check field".into(), &written, &all),
-        [] => doubt(r, "no reading of the doubtful characters has the fixed values of the layout".into(), &written, &all),
+        [] if has_check => doubt(
+            r,
+            "no reading of the doubtful characters agrees with the check field".into(),
+            &written,
+            &all,
+        ),
+        [] => doubt(
+            r,
+            "no reading of the doubtful characters has the fixed values of the layout".into(),
+            &written,
+            &all,
+        ),
         [(_, one)] => read(r, one, &written),
         [(a, one), (b, _), ..] if b - a >= 10 => read(r, one, &written),
         [(a, _), ..] => {
-            let near: Vec<Digits> = ranked.iter().filter(|x| x.0 < a + 10).map(|x| x.1.clone()).collect();
-            doubt(r, "the doubtful characters can be read in more than one way".into(), &written, &near)
+            let near: Vec<Digits> = ranked
+                .iter()
+                .filter(|x| x.0 < a + 10)
+                .map(|x| x.1.clone())
+                .collect();
+            doubt(
+                r,
+                "the doubtful characters can be read in more than one way".into(),
+                &written,
+                &near,
+            )
         }
     }
 }
@@ -137,13 +191,23 @@ pub(crate) fn plain(r: &Record<'_>, kind: Kind) -> Item {
 /// there is read. `None` when the key fields are not whole.
 pub(crate) fn cut(r: &Record<'_>) -> Option<Item> {
     let layout = r.layout.0;
-    let written: Vec<u8> =
-        r.places.iter().filter_map(|&i| r.stream.bytes.get(i)).flat_map(|b| b.text).collect();
+    let written: Vec<u8> = r
+        .places
+        .iter()
+        .filter_map(|&i| r.stream.bytes.get(i))
+        .flat_map(|b| b.text)
+        .collect();
     let digits = spell(&written).into_iter().next().filter(|d| d.cost == 0)?;
     let bytes = digits.bytes()?;
-    let there = |f: &Field| f.at.unwrap_or(0) + f.size.unwrap_or(1) <= u32::try_from(bytes.len()).unwrap_or(0);
+    let there = |f: &Field| {
+        f.at.unwrap_or(0) + f.size.unwrap_or(1) <= u32::try_from(bytes.len()).unwrap_or(0)
+    };
     let keys = ["slot", "seq", "code"];
-    let whole = layout.fields.iter().filter(|f| keys.contains(&f.field.as_str())).all(there);
+    let whole = layout
+        .fields
+        .iter()
+        .filter(|f| keys.contains(&f.field.as_str()))
+        .all(there);
     let code_there = code(r, &bytes).is_some();
     (whole && code_there).then(|| {
         let mut item = read(r, &digits, &written);
@@ -190,18 +254,28 @@ fn single(written: &[u8]) -> (Vec<Digits>, Vec<Digits>) {
     let (mut swaps, mut turns) = (Vec::new(), Vec::new());
     for (k, &b) in base.iter().enumerate() {
         for &c in HEX {
-            if c != b && let Some(cost) = slips::cost(b, c).filter(|&x| x > 0 && x <= 25) {
+            if c != b
+                && let Some(cost) = slips::cost(b, c).filter(|&x| x > 0 && x <= 25)
+            {
                 let mut text = base.clone();
                 if let Some(x) = text.get_mut(k) {
                     *x = c;
                 }
-                swaps.push(Digits { text, changed: vec![k], cost });
+                swaps.push(Digits {
+                    text,
+                    changed: vec![k],
+                    cost,
+                });
             }
         }
         if base.get(k + 1).is_some_and(|&n| n != b) {
             let mut text = base.clone();
             text.swap(k, k + 1);
-            turns.push(Digits { text, changed: vec![k, k + 1], cost: 15 });
+            turns.push(Digits {
+                text,
+                changed: vec![k, k + 1],
+                cost: 15,
+            });
         }
     }
     (swaps, turns)
@@ -212,7 +286,11 @@ fn content(field: &Field, bytes: &[u8]) -> Content {
         let at = field.at.unwrap_or(0) as usize;
         let part = bytes.get(at..at + field.size.unwrap_or(1) as usize);
         return part.map_or(Content::Missing, |p| {
-            Content::Text(String::from_utf8_lossy(p).trim_end_matches(['\0', ' ']).to_owned())
+            Content::Text(
+                String::from_utf8_lossy(p)
+                    .trim_end_matches(['\0', ' '])
+                    .to_owned(),
+            )
         });
     }
     field_number(field, bytes).map_or(Content::Missing, |(n, w)| Content::Number(n, w))
@@ -264,7 +342,10 @@ fn bytes_of(layout: &ByteLayout, k: usize) -> (usize, usize) {
 }
 
 fn hex(digits: &[u8], from: usize, to: usize) -> String {
-    digits.get(2 * from..2 * to).map(|d| String::from_utf8_lossy(d).into_owned()).unwrap_or_default()
+    digits
+        .get(2 * from..2 * to)
+        .map(|d| String::from_utf8_lossy(d).into_owned())
+        .unwrap_or_default()
 }
 
 fn doubt(r: &Record<'_>, why: String, written: &[u8], ways: &[Digits]) -> Item {
@@ -279,15 +360,27 @@ fn doubt(r: &Record<'_>, why: String, written: &[u8], ways: &[Digits]) -> Item {
     let (mut choices, mut puts) = (Vec::new(), Vec::new());
     if let Some(k) = place {
         let (from, to) = bytes_of(r.layout.0, k / 2);
-        field = field_at(r.layout.0, k / 2).map(|f| f.field.clone()).unwrap_or_default();
+        field = field_at(r.layout.0, k / 2)
+            .map(|f| f.field.clone())
+            .unwrap_or_default();
         range = bytes_range(r, from, to);
-        choices = ways.iter().take(32).map(|w| hex(&w.text, from, to)).collect();
+        choices = ways
+            .iter()
+            .take(32)
+            .map(|w| hex(&w.text, from, to))
+            .collect();
         crate::sorted::sort(&mut choices);
         choices.dedup();
         choices.truncate(8);
         puts = choices.iter().map(|c| put(r, from, to, c)).collect();
     }
-    out.kind = Kind::Doubt { why, choices, puts, field, doubt: range };
+    out.kind = Kind::Doubt {
+        why,
+        choices,
+        puts,
+        field,
+        doubt: range,
+    };
     out
 }
 
@@ -301,18 +394,27 @@ fn item(r: &Record<'_>, replaces: &[(usize, u8)]) -> Item {
     crate::sorted::sort(&mut in_order);
     let mut i = 0;
     while let Some(&p) = in_order.get(i) {
-        let Some(byte) = r.stream.bytes.get(p) else { break };
-        let Some(row) = r.stream.rows.get(byte.row) else { break };
+        let Some(byte) = r.stream.bytes.get(p) else {
+            break;
+        };
+        let Some(row) = r.stream.rows.get(byte.row) else {
+            break;
+        };
         let view = (r.view_of)(row.segment);
         let mut last = *byte;
         let mut k = i;
-        while let Some(b) = in_order.get(k).and_then(|&q| r.stream.bytes.get(q)).filter(|b| b.row == byte.row) {
+        while let Some(b) = in_order
+            .get(k)
+            .and_then(|&q| r.stream.bytes.get(q))
+            .filter(|b| b.row == byte.row)
+        {
             last = *b;
             for half in 0..2 {
                 let place = r.places.iter().position(|&q| Some(&q) == in_order.get(k));
                 let digit = place.map(|x| 2 * x + half);
                 if let Some(&(_, c)) = replaces.iter().find(|x| Some(x.0) == digit) {
-                    let cell = joined.len() + b.cell + half - byte.cell + usize::from(!joined.bytes.is_empty());
+                    let cell = joined.len() + b.cell + half - byte.cell
+                        + usize::from(!joined.bytes.is_empty());
                     swap.push(Replace {
                         from: cell,
                         to: cell + 1,
@@ -326,7 +428,11 @@ fn item(r: &Record<'_>, replaces: &[(usize, u8)]) -> Item {
         if !joined.bytes.is_empty() {
             let end = joined.end(joined.len());
             let next = view.start(byte.cell);
-            joined.push(b' ', end, u16::try_from(next.saturating_sub(end)).unwrap_or(u16::MAX));
+            joined.push(
+                b' ',
+                end,
+                u16::try_from(next.saturating_sub(end)).unwrap_or(u16::MAX),
+            );
         }
         let from = joined.len();
         joined.extend_from(view, byte.cell, last.cell + 2);
@@ -379,7 +485,10 @@ fn others(written: &[u8], chosen: &[u8], from: usize, to: usize) -> Vec<String> 
     let mut out: Vec<String> = Vec::new();
     for way in spell(written) {
         let text = hex(&way.text, from, to);
-        if text != hex(chosen, from, to) && !out.contains(&text) && out.len() < crate::text_item::OTHERS {
+        if text != hex(chosen, from, to)
+            && !out.contains(&text)
+            && out.len() < crate::text_item::OTHERS
+        {
             out.push(text);
         }
     }
@@ -395,8 +504,14 @@ fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
         .filter(|&(k, c)| written.get(k).is_some_and(|w| w.to_ascii_uppercase() != c))
         .collect();
     let mut out = item(r, &replaces);
-    let Some(bytes) = digits.bytes() else { return out };
-    let check = if bytes.len() == layout.length as usize { check_ok(layout, &bytes) } else { None };
+    let Some(bytes) = digits.bytes() else {
+        return out;
+    };
+    let check = if bytes.len() == layout.length as usize {
+        check_ok(layout, &bytes)
+    } else {
+        None
+    };
     let confirmed = (check == Some(true)).then(|| "check".to_owned());
     let mut done: Vec<(usize, usize)> = Vec::new();
     for &(k, c) in &replaces {
@@ -407,14 +522,19 @@ fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
         done.push((from, to));
         let w = written.get(k).copied().unwrap_or(b'?');
         let why = if w.is_ascii_hexdigit() {
-            format!("the check field does not fit; {} may be {}", w as char, c as char)
+            format!(
+                "the check field does not fit; {} may be {}",
+                w as char, c as char
+            )
         } else {
             slip_words(w, c)
         };
         let span = bytes_range(r, from, to);
         let others = others(written, &digits.text, from, to);
         out.guesses.push(Guess {
-            field: field_at(layout, k / 2).map(|f| f.field.clone()).unwrap_or_default(),
+            field: field_at(layout, k / 2)
+                .map(|f| f.field.clone())
+                .unwrap_or_default(),
             from: hex(written, from, to),
             to: hex(&digits.text, from, to),
             why,
@@ -438,7 +558,8 @@ fn read(r: &Record<'_>, digits: &Digits, written: &[u8]) -> Item {
     }
     for d in &layout.derived {
         let value = joined(&d.join, &text_of);
-        out.fields.insert(d.field.clone(), value.map_or(Value::Null, Value::from));
+        out.fields
+            .insert(d.field.clone(), value.map_or(Value::Null, Value::from));
     }
     finish_fields(&mut out.fields, layout.check.is_some(), check);
     out

@@ -49,7 +49,11 @@ impl DateTime {
 
     /// Seconds since 1970 if this is in UTC.
     pub fn seconds(self) -> i64 {
-        let year = if self.month > 2 { self.year } else { self.year - 1 };
+        let year = if self.month > 2 {
+            self.year
+        } else {
+            self.year - 1
+        };
         let era = year.div_euclid(400);
         let of_era = year.rem_euclid(400);
         let from_march = (self.month + 9) % 12;
@@ -68,7 +72,11 @@ impl DateTime {
         let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
         let of_year = of_era - (365 * year + year / 4 - year / 100);
         let from_march = (5 * of_year + 2) / 153;
-        let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
+        let month = if from_march < 10 {
+            from_march + 3
+        } else {
+            from_march - 9
+        };
         Self {
             year: year + era * 400 + i64::from(month <= 2),
             month,
@@ -84,11 +92,17 @@ impl DateTime {
     pub fn read(text: &str) -> Option<(Self, &str)> {
         let number = |from: usize, to: usize| {
             let part = text.get(from..to)?;
-            part.bytes().all(|b| b.is_ascii_digit()).then(|| part.parse::<i64>().ok())?
+            part.bytes()
+                .all(|b| b.is_ascii_digit())
+                .then(|| part.parse::<i64>().ok())?
         };
         let signs = [(4, "-"), (7, "-"), (13, ":"), (16, ":")];
         let apart = text.get(10..11)?;
-        if signs.iter().any(|&(at, sign)| text.get(at..at + 1) != Some(sign)) || !matches!(apart, "T" | "t" | " ") {
+        if signs
+            .iter()
+            .any(|&(at, sign)| text.get(at..at + 1) != Some(sign))
+            || !matches!(apart, "T" | "t" | " ")
+        {
             return None;
         }
         // A leap second has no number of its own in a count of seconds.
@@ -107,8 +121,18 @@ impl DateTime {
 
 impl fmt::Display for DateTime {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { year, month, day, hour, minute, second } = self;
-        write!(f, "{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}")
+        let Self {
+            year,
+            month,
+            day,
+            hour,
+            minute,
+            second,
+        } = self;
+        write!(
+            f,
+            "{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}"
+        )
     }
 }
 
@@ -123,7 +147,8 @@ pub(crate) fn read_utc(text: &str) -> Option<i64> {
         [b'Z' | b'z'] => 0,
         [sign @ (b'+' | b'-'), h1, h2, b':', m1, m2] => {
             let digit = |b: &u8| b.is_ascii_digit().then(|| i64::from(b - b'0'));
-            let seconds = (digit(h1)? * 10 + digit(h2)?) * 3600 + (digit(m1)? * 10 + digit(m2)?) * 60;
+            let seconds =
+                (digit(h1)? * 10 + digit(h2)?) * 3600 + (digit(m1)? * 10 + digit(m2)?) * 60;
             if *sign == b'+' { seconds } else { -seconds }
         }
         _ => return None,
@@ -164,9 +189,18 @@ mod tests {
     fn the_examples_of_rfc_3339() {
         assert_eq!(read_utc("1985-04-12T23:20:50.52Z"), Some(482_196_050));
         assert_eq!(read_utc("1996-12-19T16:39:57-08:00"), Some(851_042_397));
-        assert_eq!(read_utc("1937-01-01T12:00:27.87+00:20"), Some(-1_041_337_173));
+        assert_eq!(
+            read_utc("1937-01-01T12:00:27.87+00:20"),
+            Some(-1_041_337_173)
+        );
         assert!(read_utc("1990-12-31T23:59:60Z").is_some());
-        for bad in ["1985-04-12", "1985-04-12T23:20:50", "1900-02-29T00:00:00Z", "x", "1985-4-12T23:20:50Z"] {
+        for bad in [
+            "1985-04-12",
+            "1985-04-12T23:20:50",
+            "1900-02-29T00:00:00Z",
+            "x",
+            "1985-4-12T23:20:50Z",
+        ] {
             assert_eq!(read_utc(bad), None, "{bad}");
         }
     }

@@ -30,7 +30,11 @@ pub(crate) fn match_date(pattern: &[DatePiece], view: &View, p: usize, slip: boo
     let mut short = false;
     for piece in pattern {
         if at >= view.len() {
-            return if at > p { DateMatch::RanOut } else { DateMatch::No };
+            return if at > p {
+                DateMatch::RanOut
+            } else {
+                DateMatch::No
+            };
         }
         match piece {
             DatePiece::Number(part, width) => {
@@ -45,7 +49,11 @@ pub(crate) fn match_date(pattern: &[DatePiece], view: &View, p: usize, slip: boo
                 }
                 let enough = if *part == DatePart::Year { *width } else { 1 };
                 if n < enough || n == 0 {
-                    return if at + n >= view.len() && n > 0 { DateMatch::RanOut } else { DateMatch::No };
+                    return if at + n >= view.len() && n > 0 {
+                        DateMatch::RanOut
+                    } else {
+                        DateMatch::No
+                    };
                 }
                 at += n;
                 cost += c;
@@ -89,7 +97,9 @@ fn text_end(view: &View, at: usize, text: &[u8]) -> Option<usize> {
         } else if !last_soft {
             let from = p;
             // A bar between the numbers of a date is a slip for a 1.
-            while (is_soft(view.byte(p)) && view.byte(p) != b'|' || view.byte(p) == t) && p < view.len() {
+            while (is_soft(view.byte(p)) && view.byte(p) != b'|' || view.byte(p) == t)
+                && p < view.len()
+            {
                 p += 1;
             }
             if p == from && !is_space(t) {
@@ -106,7 +116,14 @@ fn text_end(view: &View, at: usize, text: &[u8]) -> Option<usize> {
 /// Two-digit years: 70-99 are 19xx, 00-69 are 20xx (POSIX `%y` puts the change
 /// at 69; common practice, no single standard).
 pub(crate) fn read_date(pattern: &[DatePiece], text: &str) -> Option<DateTime> {
-    let mut w = DateTime { year: 0, month: 1, day: 1, hour: 0, minute: 0, second: 0 };
+    let mut w = DateTime {
+        year: 0,
+        month: 1,
+        day: 1,
+        hour: 0,
+        minute: 0,
+        second: 0,
+    };
     let bytes = text.as_bytes();
     let mut at = 0;
     for piece in pattern {
@@ -121,7 +138,13 @@ pub(crate) fn read_date(pattern: &[DatePiece], text: &str) -> Option<DateTime> {
                 }
                 let number: i64 = text.get(from..at)?.parse().ok()?;
                 match part {
-                    DatePart::Year if *width == 2 => w.year = if number < 70 { 2000 + number } else { 1900 + number },
+                    DatePart::Year if *width == 2 => {
+                        w.year = if number < 70 {
+                            2000 + number
+                        } else {
+                            1900 + number
+                        }
+                    }
                     DatePart::Year => w.year = number,
                     DatePart::Month => w.month = number,
                     DatePart::Day => w.day = number,
@@ -147,12 +170,26 @@ mod tests {
         let pattern = plan_date("DD.MM.YYYY at hh:mm:ss");
         let s = "03.11.2007 at 21:40:15, check";
         let v = fold(s, 0, s.len());
-        assert_eq!(match_date(&pattern, &v, 0, false), DateMatch::Yes { end: 22, cost: 0 });
-        assert_eq!(read_date(&pattern, "03.11.2007 at 21:40:15").unwrap().to_string(), "2007-11-03T21:40:15");
+        assert_eq!(
+            match_date(&pattern, &v, 0, false),
+            DateMatch::Yes { end: 22, cost: 0 }
+        );
+        assert_eq!(
+            read_date(&pattern, "03.11.2007 at 21:40:15")
+                .unwrap()
+                .to_string(),
+            "2007-11-03T21:40:15"
+        );
         assert_eq!(read_date(&pattern, "03.13.2007 at 21:40:15"), None);
         let s = "03.11.2007 at 21:4";
-        assert_eq!(match_date(&pattern, &fold(s, 0, s.len()), 0, false), DateMatch::RanOut);
+        assert_eq!(
+            match_date(&pattern, &fold(s, 0, s.len()), 0, false),
+            DateMatch::RanOut
+        );
         let s = "O3.11.2007 at 21:40:15";
-        assert_eq!(match_date(&pattern, &fold(s, 0, s.len()), 0, true), DateMatch::Yes { end: 22, cost: 10 });
+        assert_eq!(
+            match_date(&pattern, &fold(s, 0, s.len()), 0, true),
+            DateMatch::Yes { end: 22, cost: 10 }
+        );
     }
 }

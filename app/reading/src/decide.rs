@@ -70,9 +70,15 @@ pub(crate) enum Decision {
 pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
     if let Some(at) = fields.iter().position(|f| f.readings.is_empty()) {
         let label = label(fields.get(at));
-        return Decision::Doubt { at, why: format!("the {label} can't be read"), choices: Vec::new() };
+        return Decision::Doubt {
+            at,
+            why: format!("the {label} can't be read"),
+            choices: Vec::new(),
+        };
     }
-    let certain = fields.iter().all(|f| f.readings.first().is_some_and(|r| r.cost == 0));
+    let certain = fields
+        .iter()
+        .all(|f| f.readings.first().is_some_and(|r| r.cost == 0));
     let first: Vec<&Candidate> = fields.iter().filter_map(|f| f.readings.first()).collect();
     let check = ctx.layout.check();
     if certain {
@@ -98,10 +104,17 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
     crate::sorted::sort(&mut scored);
     let has_check = check.is_some_and(|c| agrees(c, fields, &first, ctx).is_some());
     let pick = |n: usize| scored.get(n).and_then(|s| Some((s.0, combos.get(s.1)?)));
-    let Some((best_score, best)) = pick(0) else { return read(&first, None) };
+    let Some((best_score, best)) = pick(0) else {
+        return read(&first, None);
+    };
     if has_check && passing == 0 {
         let at = first_doubtful(fields);
-        return doubt(fields, at, &combos.iter().collect::<Vec<_>>(), "no reading of the doubtful characters agrees with the check field");
+        return doubt(
+            fields,
+            at,
+            &combos.iter().collect::<Vec<_>>(),
+            "no reading of the doubtful characters agrees with the check field",
+        );
     }
     let rivals: Vec<&Vec<&Candidate>> = scored
         .iter()
@@ -112,7 +125,10 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
         let at = (0..fields.len())
             .find(|&k| rivals.iter().any(|r| text_at(r, k) != text_at(best, k)))
             .unwrap_or(0);
-        let why = format!("the {} can be read in more than one way", label(fields.get(at)));
+        let why = format!(
+            "the {} can be read in more than one way",
+            label(fields.get(at))
+        );
         return doubt(fields, at, &rivals, &why);
     }
     read(best, if has_check { Some(true) } else { None })
@@ -121,7 +137,11 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
 fn label(field: Option<&Doubtful<'_>>) -> String {
     field.map_or_else(String::new, |f| {
         let f = &f.plan.field;
-        if f.label.is_empty() { f.field.clone() } else { f.label.to_lowercase() }
+        if f.label.is_empty() {
+            f.field.clone()
+        } else {
+            f.label.to_lowercase()
+        }
     })
 }
 
@@ -130,7 +150,10 @@ fn text_at<'c>(combo: &[&'c Candidate], k: usize) -> &'c str {
 }
 
 fn read(combo: &[&Candidate], check_ok: Option<bool>) -> Decision {
-    Decision::Read { chosen: combo.iter().map(|c| (*c).clone()).collect(), check_ok }
+    Decision::Read {
+        chosen: combo.iter().map(|c| (*c).clone()).collect(),
+        check_ok,
+    }
 }
 
 fn doubt(fields: &[Doubtful<'_>], at: usize, combos: &[&Vec<&Candidate>], why: &str) -> Decision {
@@ -143,16 +166,25 @@ fn doubt(fields: &[Doubtful<'_>], at: usize, combos: &[&Vec<&Candidate>], why: &
     }
     crate::sorted::sort(&mut choices);
     let _ = fields;
-    Decision::Doubt { at, why: why.to_owned(), choices }
+    Decision::Doubt {
+        at,
+        why: why.to_owned(),
+        choices,
+    }
 }
 
 fn first_doubtful(fields: &[Doubtful<'_>]) -> usize {
-    fields.iter().position(|f| f.readings.first().is_some_and(|r| r.cost > 0)).unwrap_or(0)
+    fields
+        .iter()
+        .position(|f| f.readings.first().is_some_and(|r| r.cost > 0))
+        .unwrap_or(0)
 }
 
 /// Text that is legal but fails its check: one single slip may mend it.
 fn mend(fields: &[Doubtful<'_>], as_written: &[&Candidate], ctx: &Context<'_>) -> Decision {
-    let Some(check) = ctx.layout.check() else { return read(as_written, None) };
+    let Some(check) = ctx.layout.check() else {
+        return read(as_written, None);
+    };
     let mut good: [Vec<(usize, Candidate)>; 2] = [Vec::new(), Vec::new()];
     for (k, f) in fields.iter().enumerate() {
         let covered = covers(check, &f.plan.field) || f.plan.field.field == check.field;
@@ -188,21 +220,28 @@ fn mend(fields: &[Doubtful<'_>], as_written: &[&Candidate], ctx: &Context<'_>) -
             read(&combo, Some(true))
         }
         [(k, _), ..] => {
-            let mut choices: Vec<String> =
-                found.iter().filter(|f| f.0 == *k).map(|f| f.1.text.clone()).collect();
+            let mut choices: Vec<String> = found
+                .iter()
+                .filter(|f| f.0 == *k)
+                .map(|f| f.1.text.clone())
+                .collect();
             crate::sorted::sort(&mut choices);
             choices.dedup();
             let why = "the check field does not fit, and more than one single slip would mend it";
-            Decision::Doubt { at: *k, why: why.into(), choices }
+            Decision::Doubt {
+                at: *k,
+                why: why.into(),
+                choices,
+            }
         }
     }
 }
 
 fn covers(check: &Check, field: &Field) -> bool {
     match (&check.over.bytes, &check.over.text) {
-        (Some([from, count]), _) => {
-            field.at.is_some_and(|at| at >= *from && at + field.size.unwrap_or(1) <= from + count)
-        }
+        (Some([from, count]), _) => field
+            .at
+            .is_some_and(|at| at >= *from && at + field.size.unwrap_or(1) <= from + count),
         (None, Some(_)) => true,
         (None, None) => check.over.fields.contains(&field.field),
     }
@@ -228,7 +267,11 @@ fn combinations<'a>(fields: &'a [Doubtful<'_>]) -> Vec<Vec<&'a Candidate>> {
 }
 
 fn content(f: &Doubtful<'_>, text: &str) -> Content {
-    if f.special { Content::Special(text.to_owned()) } else { Content::Text(text.to_owned()) }
+    if f.special {
+        Content::Special(text.to_owned())
+    } else {
+        Content::Text(text.to_owned())
+    }
 }
 
 fn bonus(fields: &[Doubtful<'_>], combo: &[&Candidate], ctx: &Context<'_>) -> u32 {
@@ -269,32 +312,54 @@ fn code_of(fields: &[Doubtful<'_>], combo: &[&Candidate], layout: &Layout) -> Op
 /// The first field that counts the bytes of others and does not fit them.
 pub(crate) fn wrong_length(fields: &[Doubtful<'_>], combo: &[&Candidate]) -> Option<usize> {
     fields.iter().enumerate().position(|(k, f)| {
-        let Some(rule) = &f.plan.field.length_of else { return false };
-        let Some(said) = number(&f.plan.field, &content(f, text_at(combo, k))) else { return false };
+        let Some(rule) = &f.plan.field.length_of else {
+            return false;
+        };
+        let Some(said) = number(&f.plan.field, &content(f, text_at(combo, k))) else {
+            return false;
+        };
         let digits: usize = (0..fields.len())
-            .filter(|&i| fields.get(i).is_some_and(|o| rule.fields.contains(&o.plan.field.field)))
+            .filter(|&i| {
+                fields
+                    .get(i)
+                    .is_some_and(|o| rule.fields.contains(&o.plan.field.field))
+            })
             .map(|i| text_at(combo, i).len())
             .sum();
-        let bytes = i64::try_from(digits / 2).unwrap_or(i64::MAX).checked_add(rule.plus);
+        let bytes = i64::try_from(digits / 2)
+            .unwrap_or(i64::MAX)
+            .checked_add(rule.plus);
         digits % 2 == 1 || bytes.and_then(|b| u64::try_from(b).ok()) != Some(said)
     })
 }
 
 /// Whether the check field agrees with a combination; `None` when something
 /// under it is missing.
-fn agrees(check: &Check, fields: &[Doubtful<'_>], combo: &[&Candidate], ctx: &Context<'_>) -> Option<bool> {
+fn agrees(
+    check: &Check,
+    fields: &[Doubtful<'_>],
+    combo: &[&Candidate],
+    ctx: &Context<'_>,
+) -> Option<bool> {
     let find = |name: &str| fields.iter().position(|f| f.plan.field.field == name);
     let at = find(&check.field)?;
     if wrong_length(fields, combo).is_some() {
         return Some(false);
     }
-    let want = number(&fields.get(at)?.plan.field, &Content::Text(text_at(combo, at).to_owned()))?;
+    let want = number(
+        &fields.get(at)?.plan.field,
+        &Content::Text(text_at(combo, at).to_owned()),
+    )?;
     let text = match &check.over.text {
         Some([from, to]) => canonical_line(ctx.pieces, find(from)?, find(to)?, fields, combo)?,
         None => {
             let mut all = String::new();
             for name in &check.over.fields {
-                all.extend(text_at(combo, find(name)?).chars().filter(char::is_ascii_alphanumeric));
+                all.extend(
+                    text_at(combo, find(name)?)
+                        .chars()
+                        .filter(char::is_ascii_alphanumeric),
+                );
             }
             all.to_ascii_uppercase()
         }
@@ -313,8 +378,10 @@ fn compute(check: &Check, text: &str) -> Option<u64> {
             Some(checksum::compute_bytes(check, &bytes?))
         }
         ReadAs::Digits => {
-            let values: Option<Vec<u64>> =
-                text.chars().map(|c| c.to_digit(36).map(u64::from)).collect();
+            let values: Option<Vec<u64>> = text
+                .chars()
+                .map(|c| c.to_digit(36).map(u64::from))
+                .collect();
             Some(checksum::compute_values(check, &values?))
         }
     }
@@ -355,4 +422,3 @@ fn canonical_line(
     }
     None
 }
-

@@ -36,7 +36,11 @@ pub(crate) fn decode(paste: &[u8]) -> Decoded {
         [0xFF, 0xFE, rest @ ..] => utf16(rest, u16::from_le_bytes),
         [0xFE, 0xFF, rest @ ..] => utf16(rest, u16::from_be_bytes),
         _ => match std::str::from_utf8(paste) {
-            Ok(text) => Decoded { text: text.to_owned(), map: None, note: None },
+            Ok(text) => Decoded {
+                text: text.to_owned(),
+                map: None,
+                note: None,
+            },
             Err(_) => mixed(paste),
         },
     }
@@ -54,7 +58,11 @@ fn utf16(rest: &[u8], join: fn([u8; 2]) -> u16) -> Decoded {
         at += if c.len_utf16() == 2 { 4 } else { 2 };
     }
     map.push(u32::try_from(rest.len() + 2).unwrap_or(u32::MAX));
-    Decoded { text, map: Some(map), note: Some("The paste is UTF-16 text.") }
+    Decoded {
+        text,
+        map: Some(map),
+        note: Some("The paste is UTF-16 text."),
+    }
 }
 
 fn mixed(paste: &[u8]) -> Decoded {
@@ -116,7 +124,10 @@ mod tests {
 
     #[test]
     fn line_ends() {
-        assert_eq!(lines("a\r\nb\rc\n\nd"), [(0, 1), (3, 4), (5, 6), (7, 7), (8, 9)]);
+        assert_eq!(
+            lines("a\r\nb\rc\n\nd"),
+            [(0, 1), (3, 4), (5, 6), (7, 7), (8, 9)]
+        );
         assert_eq!(lines("a\n"), [(0, 1)]);
         assert_eq!(lines("a\u{2028}b"), [(0, 1), (4, 5)]);
         assert_eq!(lines(""), []);

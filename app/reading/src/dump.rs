@@ -34,12 +34,17 @@ fn hexish(b: u8) -> bool {
 
 /// Whether all characters are hex digits, and how many are not.
 fn illegal(view: &View, from: usize, to: usize) -> usize {
-    view.slice(from, to).iter().filter(|b| !b.is_ascii_hexdigit()).count()
+    view.slice(from, to)
+        .iter()
+        .filter(|b| !b.is_ascii_hexdigit())
+        .count()
 }
 
 /// Whether each character is a hex digit or a known slip for one.
 fn readable(view: &View, from: usize, to: usize) -> bool {
-    view.slice(from, to).iter().all(|&b| slips::readable_as(b, HEX).is_some() || slips::is_lost(b))
+    view.slice(from, to)
+        .iter()
+        .all(|&b| slips::readable_as(b, HEX).is_some() || slips::is_lost(b))
 }
 
 struct Token {
@@ -57,7 +62,9 @@ fn tokens(view: &View, start: usize) -> Vec<Token> {
     }
     while i < view.len() && view.byte(i) != BREAK {
         if view.byte(i) == b'|' && !view.byte(i + 1).is_ascii_hexdigit() && i > start
-            || view.byte(i) == b'|' && is_space(view.byte(i.wrapping_sub(1))) && !slipped_byte(view, i)
+            || view.byte(i) == b'|'
+                && is_space(view.byte(i.wrapping_sub(1)))
+                && !slipped_byte(view, i)
         {
             break;
         }
@@ -76,12 +83,23 @@ fn tokens(view: &View, start: usize) -> Vec<Token> {
             to -= 1;
         }
         if to > from {
-            out.push(Token { from, to, colon: view.byte(i) == b':', wide: false });
-        } else if !matches!(view.byte(i), b' ' | b'\t' | b':' | b'-' | b',' | b';' | b'{' | b'}' | b'"' | b'\'') {
+            out.push(Token {
+                from,
+                to,
+                colon: view.byte(i) == b':',
+                wide: false,
+            });
+        } else if !matches!(
+            view.byte(i),
+            b' ' | b'\t' | b':' | b'-' | b',' | b';' | b'{' | b'}' | b'"' | b'\''
+        ) {
             break;
         }
         let gap = i;
-        while matches!(view.byte(i), b' ' | b'\t' | b':' | b'-' | b',' | b';' | b'{' | b'}' | b'"' | b'\'') {
+        while matches!(
+            view.byte(i),
+            b' ' | b'\t' | b':' | b'-' | b',' | b';' | b'{' | b'}' | b'"' | b'\''
+        ) {
             i += 1;
         }
         if let Some(t) = out.last_mut() {
@@ -144,21 +162,40 @@ pub(crate) fn row(view: &View, segment: usize, start: usize) -> Option<Row> {
         groups.push((t.from, t.to));
     }
     let digits: usize = groups.iter().map(|g| g.1 - g.0).sum();
-    let has_digit = groups.iter().any(|g| view.slice(g.0, g.1).iter().any(u8::is_ascii_digit))
-        || groups.iter().all(|g| view.slice(g.0, g.1).iter().all(|b| matches!(b, b'F' | b'f')));
+    let has_digit = groups
+        .iter()
+        .any(|g| view.slice(g.0, g.1).iter().any(u8::is_ascii_digit))
+        || groups.iter().all(|g| {
+            view.slice(g.0, g.1)
+                .iter()
+                .all(|b| matches!(b, b'F' | b'f'))
+        });
     let enough = match (offset, groups.len()) {
         (Some(_), n) => n >= 1 && digits >= 4,
         (None, 1) => digits >= 8 && bad == 0 && group % 2 == 0,
         (None, n) => digits >= 8 && n >= 2,
     };
     let small = group <= 16 || groups.len() == 1;
-    let rest = !enough && offset.is_none() && group == 2 && bad == 0 && groups.len() == tokens.len()
-        && tokens.last().is_some_and(|t| view.slice(t.to, view.len()).iter().all(|&b| is_space(b)));
+    let rest = !enough
+        && offset.is_none()
+        && group == 2
+        && bad == 0
+        && groups.len() == tokens.len()
+        && tokens
+            .last()
+            .is_some_and(|t| view.slice(t.to, view.len()).iter().all(|&b| is_space(b)));
     if !(enough || rest) || !has_digit || !small || group % 2 == 1 || bad * 5 > groups.len() * 2 {
         return None;
     }
     let maybe_offset = offset.is_none() && groups.len() > 1 && group >= 4;
-    Some(Row { segment, offset, maybe_offset, groups, group, rest })
+    Some(Row {
+        segment,
+        offset,
+        maybe_offset,
+        groups,
+        group,
+        rest,
+    })
 }
 
 /// One byte of a stream, as written.
@@ -195,7 +232,12 @@ pub(crate) struct Stream {
 impl Stream {
     /// The first rows, of about `bytes` bytes in all.
     pub fn beginning(&self, bytes: usize) -> Self {
-        let rows = self.starts.iter().take_while(|&&at| at < bytes).count().min(self.rows.len());
+        let rows = self
+            .starts
+            .iter()
+            .take_while(|&&at| at < bytes)
+            .count()
+            .min(self.rows.len());
         let end = self.starts.get(rows).copied().unwrap_or(self.bytes.len());
         Self {
             bytes: self.bytes.iter().take(end).copied().collect(),
@@ -214,14 +256,25 @@ pub(crate) fn stream<'v>(mut rows: Vec<Row>, view_of: &dyn Fn(usize) -> &'v View
     let steps: Vec<usize> = rows
         .windows(2)
         .filter_map(|w| match w {
-            [a, b] => usize::try_from(b.offset?.checked_sub(a.offset?)?).ok().filter(|&d| d > 0 && d <= 64),
+            [a, b] => usize::try_from(b.offset?.checked_sub(a.offset?)?)
+                .ok()
+                .filter(|&d| d > 0 && d <= 64),
             _ => None,
         })
         .collect();
     let by_offset = common(&steps);
-    let per_row = by_offset.or_else(|| common(&rows.iter().map(digits).collect::<Vec<_>>())).unwrap_or(0);
-    let group = common(&rows.iter().map(|r| r.group / 2).collect::<Vec<_>>()).unwrap_or(1).max(1);
-    let mut out = Stream { base: rows.first().and_then(|r| r.offset), group, per_row, ..Stream::default() };
+    let per_row = by_offset
+        .or_else(|| common(&rows.iter().map(digits).collect::<Vec<_>>()))
+        .unwrap_or(0);
+    let group = common(&rows.iter().map(|r| r.group / 2).collect::<Vec<_>>())
+        .unwrap_or(1)
+        .max(1);
+    let mut out = Stream {
+        base: rows.first().and_then(|r| r.offset),
+        group,
+        per_row,
+        ..Stream::default()
+    };
     for (r, row) in rows.iter().enumerate() {
         out.starts.push(out.bytes.len());
         let view = view_of(row.segment);
@@ -236,7 +289,11 @@ pub(crate) fn stream<'v>(mut rows: Vec<Row>, view_of: &dyn Fn(usize) -> &'v View
                 if rows.len() > 1 && per_row > 0 && count == per_row && digits(row) > per_row {
                     break; // A gutter that looks like hex.
                 }
-                out.bytes.push(Byte { text: [view.byte(at), view.byte(at + 1)], row: r, cell: at });
+                out.bytes.push(Byte {
+                    text: [view.byte(at), view.byte(at + 1)],
+                    row: r,
+                    cell: at,
+                });
                 at += 2;
                 count += 1;
             }
@@ -260,16 +317,23 @@ fn settle_offsets<'v>(rows: &mut [Row], view_of: &dyn Fn(usize) -> &'v View) {
     }
     let first = |r: &Row| {
         let &(from, to) = r.groups.first()?;
-        u64::from_str_radix(&String::from_utf8_lossy(view_of(r.segment).slice(from, to)), 16).ok()
+        u64::from_str_radix(
+            &String::from_utf8_lossy(view_of(r.segment).slice(from, to)),
+            16,
+        )
+        .ok()
     };
     let values: Vec<Option<u64>> = rows.iter().map(first).collect();
-    let grows = rows.windows(2).zip(values.windows(2)).all(|(r, v)| match (r, v) {
-        ([a, _], [Some(x), Some(y)]) => {
-            let bytes: usize = a.groups.iter().skip(1).map(|g| (g.1 - g.0) / 2).sum();
-            y.checked_sub(*x) == Some(bytes as u64)
-        }
-        _ => false,
-    });
+    let grows = rows
+        .windows(2)
+        .zip(values.windows(2))
+        .all(|(r, v)| match (r, v) {
+            ([a, _], [Some(x), Some(y)]) => {
+                let bytes: usize = a.groups.iter().skip(1).map(|g| (g.1 - g.0) / 2).sum();
+                y.checked_sub(*x) == Some(bytes as u64)
+            }
+            _ => false,
+        });
     if grows {
         for (row, value) in rows.iter_mut().zip(values) {
             row.offset = value;
@@ -322,7 +386,10 @@ mod tests {
     fn groups(s: &str) -> Option<(Option<u64>, Vec<String>)> {
         let v = fold(s, 0, s.len());
         row(&v, 0, crate::markup::body_start(&v)).map(|r| {
-            let g = r.groups.iter().map(|g| String::from_utf8_lossy(v.slice(g.0, g.1)).into_owned());
+            let g = r
+                .groups
+                .iter()
+                .map(|g| String::from_utf8_lossy(v.slice(g.0, g.1)).into_owned());
             (r.offset, g.collect())
         })
     }
@@ -331,8 +398,14 @@ mod tests {
     fn rows_of_all_kinds() {
         let bytes = |n: usize| vec!["1A".to_owned(); n];
         assert_eq!(groups("1A 1A 1A 1A"), Some((None, bytes(4))));
-        assert_eq!(groups("0010: 1A 1A 1A 1A  |DEAD|"), Some((Some(16), bytes(4))));
-        assert_eq!(groups("00000010  1A 1A 1A 1A  1A 1A 1A 1A  |..AF|"), Some((Some(16), bytes(8))));
+        assert_eq!(
+            groups("0010: 1A 1A 1A 1A  |DEAD|"),
+            Some((Some(16), bytes(4)))
+        );
+        assert_eq!(
+            groups("00000010  1A 1A 1A 1A  1A 1A 1A 1A  |..AF|"),
+            Some((Some(16), bytes(8)))
+        );
         assert_eq!(groups("0010:1A:1A:1A:1A"), Some((Some(16), bytes(4))));
         assert_eq!(groups("1A:1A:1A:1A"), Some((None, bytes(4))));
         assert_eq!(groups("0x1A, 0x1A, 0x1A, 0x1A,"), Some((None, bytes(4))));
@@ -342,7 +415,14 @@ mod tests {
 
     #[test]
     fn prose_is_no_row() {
-        for s in ["be a bad dad", "it added 12 of 24", "call me at 5555 1234", "", "deadbeef", "12.05.2016 10:12:33"] {
+        for s in [
+            "be a bad dad",
+            "it added 12 of 24",
+            "call me at 5555 1234",
+            "",
+            "deadbeef",
+            "12.05.2016 10:12:33",
+        ] {
             assert_eq!(groups(s), None, "{s}");
         }
     }

@@ -65,11 +65,15 @@ fn plain(c: char) -> Plain {
     if c == '…' {
         return Plain::Three(b'.');
     }
-    Plain::Char(simple(c).or_else(|| look_alike(c)).unwrap_or(if c.is_alphanumeric() {
-        OTHER_LETTER
-    } else {
-        OTHER_SIGN
-    }))
+    Plain::Char(
+        simple(c)
+            .or_else(|| look_alike(c))
+            .unwrap_or(if c.is_alphanumeric() {
+                OTHER_LETTER
+            } else {
+                OTHER_SIGN
+            }),
+    )
 }
 
 /// Characters that take no room: marks of direction, joiners, soft hyphens,
@@ -84,7 +88,9 @@ pub(crate) fn is_zero_width(c: char) -> bool {
 /// Spaces, quotes, dashes and compatible forms with one plain character.
 pub(crate) fn simple(c: char) -> Option<u8> {
     Some(match c {
-        '\u{A0}' | '\u{1680}' | '\u{2000}'..='\u{200A}' | '\u{202F}' | '\u{205F}' | '\u{3000}' => b' ',
+        '\u{A0}' | '\u{1680}' | '\u{2000}'..='\u{200A}' | '\u{202F}' | '\u{205F}' | '\u{3000}' => {
+            b' '
+        }
         '‘' | '’' | '‚' | '‛' | '′' | 'ʼ' => b'\'',
         '“' | '”' | '„' | '‟' | '″' | '«' | '»' => b'"',
         '‐'..='―' | '−' | '﹘' | '﹣' => b'-',
@@ -156,16 +162,29 @@ mod tests {
     use super::*;
 
     fn folded(s: &str) -> String {
-        fold(s, 0, s.len()).bytes.iter().map(|&b| b as char).collect()
+        fold(s, 0, s.len())
+            .bytes
+            .iter()
+            .map(|&b| b as char)
+            .collect()
     }
 
     /// Look-alikes to hex letters from Unicode Technical Standard 39's table
     /// (as parsed by confusable-homoglyphs 3.3.1), full-width forms by NFKC.
     #[test]
     fn letters_of_other_scripts_become_latin() {
-        assert_eq!(folded("\u{391}\u{410}\u{392}\u{412}\u{3F9}\u{421}\u{395}\u{415}\u{3DC}"), "AABBCCEEF");
-        assert_eq!(folded("\u{251}\u{3B1}\u{430}\u{184}\u{42C}\u{3F2}\u{441}\u{435}\u{4BD}"), "aaabbccee");
-        assert_eq!(folded("\u{FF10}\u{FF19}\u{FF21}\u{FF26}\u{FF41}\u{FF46}"), "09AFaf");
+        assert_eq!(
+            folded("\u{391}\u{410}\u{392}\u{412}\u{3F9}\u{421}\u{395}\u{415}\u{3DC}"),
+            "AABBCCEEF"
+        );
+        assert_eq!(
+            folded("\u{251}\u{3B1}\u{430}\u{184}\u{42C}\u{3F2}\u{441}\u{435}\u{4BD}"),
+            "aaabbccee"
+        );
+        assert_eq!(
+            folded("\u{FF10}\u{FF19}\u{FF21}\u{FF26}\u{FF41}\u{FF46}"),
+            "09AFaf"
+        );
     }
 
     /// Digits of other scripts are not folded by NFKC either.

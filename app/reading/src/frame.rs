@@ -54,7 +54,10 @@ pub(crate) fn value(b: Byte) -> Option<u8> {
 
 /// The bytes at these places, `None` if any is unclear.
 pub(crate) fn values(stream: &Stream, places: &[usize]) -> Option<Vec<u8>> {
-    places.iter().map(|&i| value(*stream.bytes.get(i)?)).collect()
+    places
+        .iter()
+        .map(|&i| value(*stream.bytes.get(i)?))
+        .collect()
 }
 
 /// Number and hex width of a byte field.
@@ -77,7 +80,11 @@ pub(crate) fn field_number(field: &Field, bytes: &[u8]) -> Option<(u64, usize)> 
     match field.bits {
         Some([high, low]) if high < 64 && low <= high => {
             let width = high - low + 1;
-            let mask = if width >= 64 { u64::MAX } else { (1 << width) - 1 };
+            let mask = if width >= 64 {
+                u64::MAX
+            } else {
+                (1 << width) - 1
+            };
             Some((n >> low & mask, width.div_ceil(4) as usize))
         }
         _ => Some((n, size * 2)),
@@ -140,7 +147,9 @@ pub(crate) fn is_empty(layout: &ByteLayout, bytes: &[u8]) -> bool {
         && layout.empty_when.iter().all(|(name, want)| {
             let field = layout.fields.iter().find(|f| f.field == *name);
             let n = field.and_then(|f| field_number(f, bytes));
-            n.is_some_and(|(n, w)| format!("{n:0w$X}").eq_ignore_ascii_case(want) || n.to_string() == *want)
+            n.is_some_and(|(n, w)| {
+                format!("{n:0w$X}").eq_ignore_ascii_case(want) || n.to_string() == *want
+            })
         })
 }
 
@@ -160,7 +169,8 @@ pub(crate) fn frame(stream: &Stream, order: &[usize], layout: &ByteLayout) -> Fr
     };
     let mut out = Framing::default();
     if head > 0 {
-        out.frames.push(Frame::Header(order.get(..head).unwrap_or(&[]).to_vec()));
+        out.frames
+            .push(Frame::Header(order.get(..head).unwrap_or(&[]).to_vec()));
     }
     let seq = layout.fields.iter().find(|f| f.field == "seq");
     let mut last: Option<u64> = None;
@@ -195,13 +205,22 @@ pub(crate) fn frame(stream: &Stream, order: &[usize], layout: &ByteLayout) -> Fr
 }
 
 fn header_length(stream: &Stream, order: &[usize], layout: &ByteLayout) -> usize {
-    let Some(header) = &layout.header else { return 0 };
+    let Some(header) = &layout.header else {
+        return 0;
+    };
     let length = header.length as usize;
-    let fixed: Vec<&Field> = header.fields.iter().filter(|f| f.equals.is_some()).collect();
+    let fixed: Vec<&Field> = header
+        .fields
+        .iter()
+        .filter(|f| f.equals.is_some())
+        .collect();
     let bytes = order.get(..length).and_then(|p| values(stream, p));
     let fits = bytes.is_some_and(|b| {
         fixed.iter().all(|f| {
-            let want = f.equals.as_deref().and_then(|w| u64::from_str_radix(w, 16).ok());
+            let want = f
+                .equals
+                .as_deref()
+                .and_then(|w| u64::from_str_radix(w, 16).ok());
             field_number(f, &b).map(|x| x.0) == want && want.is_some()
         })
     });
@@ -211,7 +230,13 @@ fn header_length(stream: &Stream, order: &[usize], layout: &ByteLayout) -> usize
 fn chunks(places: &[usize], n: usize) -> Vec<Frame> {
     places
         .chunks(n.max(1))
-        .map(|c| if c.len() == n { Frame::Record(c.to_vec()) } else { Frame::Loose(c.to_vec()) })
+        .map(|c| {
+            if c.len() == n {
+                Frame::Record(c.to_vec())
+            } else {
+                Frame::Loose(c.to_vec())
+            }
+        })
         .collect()
 }
 
@@ -238,12 +263,18 @@ fn by_offsets(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize
     let base = stream.base.unwrap_or(0);
     let mut places: Vec<(u64, usize, bool)> = Vec::with_capacity(order.len());
     for (i, &p) in order.iter().enumerate() {
-        let Some(byte) = stream.bytes.get(i) else { continue };
+        let Some(byte) = stream.bytes.get(i) else {
+            continue;
+        };
         let row = byte.row;
         let from = stream.starts.get(row).copied().unwrap_or(0);
         let row_base = stream.rows.get(row).and_then(|r| r.offset).unwrap_or(base);
         let damaged = stream.damaged.get(row).copied().unwrap_or(false);
-        places.push((row_base.saturating_sub(base) + (i - from) as u64, p, damaged));
+        places.push((
+            row_base.saturating_sub(base) + (i - from) as u64,
+            p,
+            damaged,
+        ));
     }
     let cut = |phase: u64| {
         let mut out: Vec<Frame> = Vec::new();
@@ -257,7 +288,11 @@ fn by_offsets(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize
             }
             let whole = now.len() == n && !hurt;
             let taken = std::mem::take(now);
-            out.push(if whole { Frame::Record(taken) } else { Frame::Loose(taken) });
+            out.push(if whole {
+                Frame::Record(taken)
+            } else {
+                Frame::Loose(taken)
+            });
         };
         for &(at, p, damaged) in places.iter().skip(head) {
             let at = at.saturating_sub(head as u64);
@@ -294,7 +329,10 @@ fn by_offsets(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize
         for phase in 1..n as u64 {
             let frames = cut(phase);
             let g = good(&frames);
-            let records = frames.iter().filter(|f| matches!(f, Frame::Record(_))).count();
+            let records = frames
+                .iter()
+                .filter(|f| matches!(f, Frame::Record(_)))
+                .count();
             if g > best.0 && g * 2 >= records && g > 1 {
                 best = (g, frames);
             }
@@ -307,7 +345,9 @@ fn merge_loose(frames: Vec<Frame>) -> Vec<Frame> {
     let mut out: Vec<Frame> = Vec::new();
     for f in frames {
         match (out.last_mut(), f) {
-            (Some(Frame::Loose(a)), Frame::Loose(b)) if a.len() + b.len() < 64 && a.len() == 1 => a.extend(b),
+            (Some(Frame::Loose(a)), Frame::Loose(b)) if a.len() + b.len() < 64 && a.len() == 1 => {
+                a.extend(b)
+            }
             (_, f) => out.push(f),
         }
     }
@@ -374,7 +414,8 @@ fn best_cut(stream: &Stream, order: &[usize], layout: &ByteLayout, head: usize) 
 /// anywhere: their bytes say nothing.
 fn believed(frames: Vec<Frame>, stream: &Stream, layout: &ByteLayout) -> Vec<Frame> {
     let sure = |f: &Frame| match f {
-        Frame::Record(p) => values(stream, p).is_some_and(|b| is_empty(layout, &b) || agrees(layout, &b) == Some(true)),
+        Frame::Record(p) => values(stream, p)
+            .is_some_and(|b| is_empty(layout, &b) || agrees(layout, &b) == Some(true)),
         _ => false,
     };
     let is_record = |f: &Frame| matches!(f, Frame::Record(_));

@@ -68,7 +68,9 @@ fn layout_of<'p>(plans: &'p Plans, item: &Item) -> Option<&'p Layout> {
 }
 
 fn key(plans: &Plans, item: &Item) -> Option<u64> {
-    item.fields.get(key_field(layout_of(plans, item)?)?).and_then(Value::as_u64)
+    item.fields
+        .get(key_field(layout_of(plans, item)?)?)
+        .and_then(Value::as_u64)
 }
 
 fn trusted(item: &Item) -> bool {
@@ -78,7 +80,10 @@ fn trusted(item: &Item) -> bool {
 /// Groups items, which must be in the order of the paste. `other_before[i]`
 /// says that the text between item i-1 and item i speaks of another console.
 pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Groups {
-    let mut out = Groups { places: vec![Place::default(); items.len()], ..Groups::default() };
+    let mut out = Groups {
+        places: vec![Place::default(); items.len()],
+        ..Groups::default()
+    };
     let mut current: HashMap<usize, usize> = HashMap::new();
     let mut seen: HashMap<usize, HashMap<u64, usize>> = HashMap::new();
     let mut other = false;
@@ -101,17 +106,28 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
             _ => false,
         };
         let block = |d: &Dump| {
-            d.items.iter().rev().filter_map(|&k| items.get(k)).find_map(|x| x.block)
+            d.items
+                .iter()
+                .rev()
+                .filter_map(|&k| items.get(k))
+                .find_map(|x| x.block)
         };
         let open = current.get(&item.book).copied();
-        let new_block = open
+        let new_block = open.and_then(|d| out.dumps.get(d)).is_some_and(|d| {
+            item.block.is_some() && block(d).is_some_and(|b| Some(b) != item.block)
+        });
+        let fresh = open
             .and_then(|d| out.dumps.get(d))
-            .is_some_and(|d| item.block.is_some() && block(d).is_some_and(|b| Some(b) != item.block));
-        let fresh = open.and_then(|d| out.dumps.get(d)).is_none_or(|d| d.items.is_empty());
+            .is_none_or(|d| d.items.is_empty());
         let need = open.is_none() || (starts && !fresh) || repeated || new_block || other && !fresh;
         if need {
             let goes_on = repeated && !parted && !starts && !new_block && !other;
-            out.dumps.push(Dump { book: item.book, other, goes_on, ..Dump::default() });
+            out.dumps.push(Dump {
+                book: item.book,
+                other,
+                goes_on,
+                ..Dump::default()
+            });
             current.insert(item.book, out.dumps.len() - 1);
             seen.remove(&item.book);
             contents.remove(&item.book);
@@ -121,7 +137,8 @@ pub(crate) fn group(plans: &Plans, items: &[Item], other_before: &[bool]) -> Gro
             d.other |= other;
             match item.kind {
                 Kind::Header(_) => {
-                    d.header.extend(item.fields.iter().map(|(k, v)| (k.clone(), v.clone())));
+                    d.header
+                        .extend(item.fields.iter().map(|(k, v)| (k.clone(), v.clone())));
                 }
                 _ => d.items.push(i),
             }
@@ -160,27 +177,42 @@ fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
     let mut holders: HashMap<(usize, String), Vec<usize>> = HashMap::new();
     let mut unsure = false;
     for d in 0..out.dumps.len() {
-        let Some(dump) = out.dumps.get(d).filter(|d| !d.items.is_empty()) else { continue };
+        let Some(dump) = out.dumps.get(d).filter(|d| !d.items.is_empty()) else {
+            continue;
+        };
         let entries: Vec<&Item> = dump
             .items
             .iter()
             .filter_map(|&i| items.get(i))
             .filter(|x| x.kind == Kind::Entry)
             .collect();
-        let contents: Vec<(usize, String)> = entries.iter().map(|x| (dump.book, content(x))).collect();
-        let name = dump.header.get("console").and_then(Value::as_str).map(str::to_owned);
+        let contents: Vec<(usize, String)> =
+            entries.iter().map(|x| (dump.book, content(x))).collect();
+        let name = dump
+            .header
+            .get("console")
+            .and_then(Value::as_str)
+            .map(str::to_owned);
         let named = name.as_ref().and_then(|n| {
-            consoles.iter().position(|c| c.book == dump.book && c.name.as_ref() == Some(n))
+            consoles
+                .iter()
+                .position(|c| c.book == dump.book && c.name.as_ref() == Some(n))
         });
         let last = consoles.iter().rposition(|c| c.book == dump.book);
         let mut equal: BTreeMap<usize, usize> = BTreeMap::new();
         for c in contents.iter().filter_map(|c| holders.get(c)).flatten() {
             *equal.entry(*c).or_default() += 1;
         }
-        let best = equal.into_iter().max_by_key(|&(c, n)| (n, std::cmp::Reverse(c)));
+        let best = equal
+            .into_iter()
+            .max_by_key(|&(c, n)| (n, std::cmp::Reverse(c)));
         let shared = |c: usize| {
             let keys = consoles.get(c).map(|k| &k.keys);
-            entries.iter().filter_map(|x| key(plans, x)).filter(|k| keys.is_some_and(|s| s.contains(k))).count()
+            entries
+                .iter()
+                .filter_map(|x| key(plans, x))
+                .filter(|k| keys.is_some_and(|s| s.contains(k)))
+                .count()
         };
         let other_name = |c: usize| {
             let known = consoles.get(c).and_then(|k| k.name.as_ref());
@@ -192,7 +224,8 @@ fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
             last
         } else if let Some((c, equal)) = best.filter(|b| !other_name(b.0)) {
             let all = shared(c).max(equal);
-            let enough = equal * 2 >= all && !(dump.other && equal * 5 < all.max(entries.len()) * 4);
+            let enough =
+                equal * 2 >= all && !(dump.other && equal * 5 < all.max(entries.len()) * 4);
             if enough { Some(c) } else { None }
         } else {
             match last.filter(|&c| !other_name(c)) {
@@ -205,14 +238,19 @@ fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
             }
         };
         let c = found.unwrap_or_else(|| {
-            consoles.push(Known { book: dump.book, ..Known::default() });
+            consoles.push(Known {
+                book: dump.book,
+                ..Known::default()
+            });
             consoles.len() - 1
         });
         if let Some(known) = consoles.get_mut(c) {
             if known.name.is_none() {
                 known.name = name;
             }
-            known.keys.extend(entries.iter().filter_map(|x| key(plans, x)));
+            known
+                .keys
+                .extend(entries.iter().filter_map(|x| key(plans, x)));
         }
         for content in contents {
             let list = holders.entry(content).or_default();
@@ -248,7 +286,10 @@ fn content(item: &Item) -> String {
 fn same(cut: &Item, whole: &Item) -> bool {
     cut.book == whole.book
         && cut.layout == whole.layout
-        && cut.fields.iter().all(|(k, v)| v.is_null() || whole.fields.get(k) == Some(v))
+        && cut
+            .fields
+            .iter()
+            .all(|(k, v)| v.is_null() || whole.fields.get(k) == Some(v))
 }
 
 /// Marks records that were there before, within one console. With a key the
@@ -261,7 +302,9 @@ fn mark_again(plans: &Plans, items: &[Item], out: &mut Groups) {
         if item.kind != Kind::Entry {
             continue;
         }
-        let Some(place) = out.places.get(i).copied() else { continue };
+        let Some(place) = out.places.get(i).copied() else {
+            continue;
+        };
         let keyed = key(plans, item);
         let dumps = counts.entry((place.console, content(item))).or_default();
         let here = dumps.get(&place.dump).copied().unwrap_or(0);
@@ -298,9 +341,23 @@ fn mark_again(plans: &Plans, items: &[Item], out: &mut Groups) {
 /// Words between two logs that speak of another console.
 pub(crate) fn speaks_of_another(line: &str) -> bool {
     let line = line.to_lowercase();
-    let first = ["second", "other", "another", "2nd", "third", "3rd", "next", "different"];
-    let thing = ["console", "unit", "board", "machine", "one", "box", "halyard", "orrery", "tamsin"];
-    let words: Vec<&str> = line.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let first = [
+        "second",
+        "other",
+        "another",
+        "2nd",
+        "third",
+        "3rd",
+        "next",
+        "different",
+    ];
+    let thing = [
+        "console", "unit", "board", "machine", "one", "box", "halyard", "orrery", "tamsin",
+    ];
+    let words: Vec<&str> = line
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
     words.windows(2).any(|w| match w {
         [a, b] => {
             first.contains(a) && thing.contains(b)

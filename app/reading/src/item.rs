@@ -117,12 +117,22 @@ pub(crate) fn clean(
             out.push_str(was);
         } else {
             let raise = upper.iter().any(|u| u.0 <= i && i < u.1);
-            let now = if raise { byte.to_ascii_uppercase() } else { byte };
+            let now = if raise {
+                byte.to_ascii_uppercase()
+            } else {
+                byte
+            };
             let now = if now == b'\n' { ' ' } else { now as char };
             let mut buffer = [0; 4];
             let now_text: &str = now.encode_utf8(&mut buffer);
             if now_text != was {
-                note(&mut changes, (at, end), was, now_text, kind_of_change(was, now));
+                note(
+                    &mut changes,
+                    (at, end),
+                    was,
+                    now_text,
+                    kind_of_change(was, now),
+                );
             }
             out.push(now);
         }
@@ -144,7 +154,12 @@ fn note(changes: &mut Vec<Change>, (a, b): (usize, usize), from: &str, to: &str,
         last.to.push_str(to);
         return;
     }
-    changes.push(Change { span: Span(a, b), from: from.to_owned(), to: to.to_owned(), kind });
+    changes.push(Change {
+        span: Span(a, b),
+        from: from.to_owned(),
+        to: to.to_owned(),
+        kind,
+    });
 }
 
 fn kind_of_gone(text: &str) -> ChangeKind {
@@ -158,7 +173,9 @@ fn kind_of_gone(text: &str) -> ChangeKind {
 }
 
 fn kind_of_change(was: &str, now: char) -> ChangeKind {
-    let Some(c) = was.chars().next() else { return ChangeKind::Plain };
+    let Some(c) = was.chars().next() else {
+        return ChangeKind::Plain;
+    };
     if was.contains(['\n', '\r', '\u{2028}', '\u{2029}']) {
         ChangeKind::Join
     } else if c.is_ascii() && c.eq_ignore_ascii_case(&now) {

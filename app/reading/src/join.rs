@@ -37,7 +37,12 @@ struct Joined {
 
 /// Tries to join segment `k` with those below. Gives the next one to look at.
 fn try_join(m: &mut Material, k: usize) -> Option<usize> {
-    let Joined { view, mut hit, used, shared } = search(m, k)?;
+    let Joined {
+        view,
+        mut hit,
+        used,
+        shared,
+    } = search(m, k)?;
     let last = *used.last()?;
     let scan = m.scans.get_mut(k)?;
     let open = scan.open.take()?;
@@ -75,7 +80,11 @@ fn search(m: &Material, k: usize) -> Option<Joined> {
         let below = m.scans.get(next)?;
         // A line with entries of its own can still begin with the end of ours.
         let first = below.hits.first().map(|h| h.hit.from);
-        let whole = below.bare.as_ref().filter(|_| first.is_none()).unwrap_or(&below.view);
+        let whole = below
+            .bare
+            .as_ref()
+            .filter(|_| first.is_none())
+            .unwrap_or(&below.view);
         let body = body_start(whole);
         if m.joined.get(next) == Some(&true) || first.is_some_and(|f| f <= body) {
             break;
@@ -99,9 +108,15 @@ fn search(m: &Material, k: usize) -> Option<Joined> {
         let head_end = tails.iter().map(View::len).min().unwrap_or(0);
         if let Some((view, hit)) = best(m, &longer).filter(|b| goes_on(m, k, b, head_end)) {
             let cheaper = found.as_ref().is_none_or(|f| hit.hit.cost < f.hit.hit.cost);
-            let open_end = hit.hit.to >= view.len() && hit.hit.caps.last().is_some_and(|c| c.how == How::Short);
+            let open_end = hit.hit.to >= view.len()
+                && hit.hit.caps.last().is_some_and(|c| c.how == How::Short);
             if cheaper {
-                found = Some(Joined { view, hit, used: used.clone(), shared: first.is_some() });
+                found = Some(Joined {
+                    view,
+                    hit,
+                    used: used.clone(),
+                    shared: first.is_some(),
+                });
             }
             if !open_end {
                 break;
@@ -110,7 +125,10 @@ fn search(m: &Material, k: usize) -> Option<Joined> {
             break;
         }
         // Go on only while some way of joining still runs into the end.
-        tails = longer.into_iter().filter(|t| runs_out(m, t) || found.is_some()).collect();
+        tails = longer
+            .into_iter()
+            .filter(|t| runs_out(m, t) || found.is_some())
+            .collect();
         if first.is_some() || tails.is_empty() {
             break;
         }
@@ -172,7 +190,11 @@ fn move_right(hit: &mut LineHit, by: usize) {
 /// Whether a joined entry really needs the lines below: it reaches into them,
 /// and where the line above can stand alone it uses them up altogether.
 fn goes_on(m: &Material, k: usize, (view, hit): &(View, LineHit), head_end: usize) -> bool {
-    let instead = m.scans.get(k).and_then(|s| s.open.as_ref()).is_some_and(|o| o.instead);
+    let instead = m
+        .scans
+        .get(k)
+        .and_then(|s| s.open.as_ref())
+        .is_some_and(|o| o.instead);
     let rest = view.slice(hit.hit.to, view.len());
     hit.hit.to > head_end && (!instead || rest.iter().all(|&b| crate::view::is_soft(b)))
 }
@@ -191,7 +213,12 @@ fn best(m: &Material, views: &[View]) -> Option<(View, LineHit)> {
                     && best.as_ref().is_none_or(|b| hit.cost < b.0)
                 {
                     let cost = hit.cost;
-                    let new = LineHit { plan: p, known: k, hit, others: Vec::new() };
+                    let new = LineHit {
+                        plan: p,
+                        known: k,
+                        hit,
+                        others: Vec::new(),
+                    };
                     best = Some((cost, view.clone(), new));
                 }
             }

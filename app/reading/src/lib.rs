@@ -61,7 +61,10 @@ impl Reader {
     /// A reader for these books. All their layouts compete for every paste.
     #[must_use]
     pub fn new(books: Vec<Rc<Book>>) -> Self {
-        Self { plans: Rc::new(scan::Plans::new(books)), limits: Limits::default() }
+        Self {
+            plans: Rc::new(scan::Plans::new(books)),
+            limits: Limits::default(),
+        }
     }
 
     /// The same reader with other limits.

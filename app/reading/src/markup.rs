@@ -15,14 +15,68 @@ const HTML_INLINE: &[&str] = &[
     "sub", "sup", "del", "ins", "img", "mark", "big", "abbr", "strike", "wbr", "label",
 ];
 const HTML_BLOCK: &[&str] = &[
-    "br", "p", "div", "tr", "li", "ul", "ol", "hr", "pre", "table", "tbody", "thead", "tfoot", "h1",
-    "h2", "h3", "h4", "h5", "h6", "blockquote", "html", "body", "head", "title", "meta", "link",
-    "section", "article", "details", "summary", "caption", "dl", "dt", "dd", "center", "colgroup",
-    "col", "main", "header", "footer", "nav",
+    "br",
+    "p",
+    "div",
+    "tr",
+    "li",
+    "ul",
+    "ol",
+    "hr",
+    "pre",
+    "table",
+    "tbody",
+    "thead",
+    "tfoot",
+    "h1",
+    "h2",
+    "h3",
+    "h4",
+    "h5",
+    "h6",
+    "blockquote",
+    "html",
+    "body",
+    "head",
+    "title",
+    "meta",
+    "link",
+    "section",
+    "article",
+    "details",
+    "summary",
+    "caption",
+    "dl",
+    "dt",
+    "dd",
+    "center",
+    "colgroup",
+    "col",
+    "main",
+    "header",
+    "footer",
+    "nav",
 ];
 const BB_INLINE: &[&str] = &[
-    "b", "i", "u", "s", "color", "colour", "size", "font", "url", "img", "email", "mono", "tt",
-    "highlight", "sub", "sup", "icode", "attach", "user",
+    "b",
+    "i",
+    "u",
+    "s",
+    "color",
+    "colour",
+    "size",
+    "font",
+    "url",
+    "img",
+    "email",
+    "mono",
+    "tt",
+    "highlight",
+    "sub",
+    "sup",
+    "icode",
+    "attach",
+    "user",
 ];
 const BB_BLOCK: &[&str] = &[
     "quote", "code", "list", "*", "table", "tr", "pre", "spoiler", "center", "left", "right",
@@ -31,7 +85,12 @@ const BB_BLOCK: &[&str] = &[
 
 /// The view without mark-up.
 pub(crate) fn strip(view: View, carry: &mut Carry) -> View {
-    if !carry.hidden && !view.bytes.iter().any(|b| matches!(b, b'<' | b'[' | b'&' | b'\\')) {
+    if !carry.hidden
+        && !view
+            .bytes
+            .iter()
+            .any(|b| matches!(b, b'<' | b'[' | b'&' | b'\\'))
+    {
         return view;
     }
     let mut out = View::default();
@@ -62,7 +121,11 @@ pub(crate) fn strip(view: View, carry: &mut Carry) -> View {
         } else {
             if let Some(byte) = put {
                 let (from, to) = view.range(i, i + skip);
-                out.push(byte, view.start(i), u16::try_from(to - from).unwrap_or(u16::MAX));
+                out.push(
+                    byte,
+                    view.start(i),
+                    u16::try_from(to - from).unwrap_or(u16::MAX),
+                );
             }
             i += skip;
         }
@@ -76,7 +139,8 @@ fn find_end_of_hidden(view: &View, from: usize) -> Option<usize> {
     (0..rest.len()).find_map(|i| {
         ends.iter().find_map(|end| {
             let here = rest.get(i..i + end.len())?;
-            here.eq_ignore_ascii_case(end).then_some(from + i + end.len())
+            here.eq_ignore_ascii_case(end)
+                .then_some(from + i + end.len())
         })
     })
 }
@@ -92,7 +156,10 @@ fn tag_name(view: &View, i: usize) -> Option<(String, usize)> {
         at += 1;
     }
     (at > from).then(|| {
-        (String::from_utf8_lossy(view.slice(from, at)).to_ascii_lowercase(), at)
+        (
+            String::from_utf8_lossy(view.slice(from, at)).to_ascii_lowercase(),
+            at,
+        )
     })
 }
 
@@ -105,11 +172,15 @@ fn html(view: &View, i: usize, carry: &mut Carry) -> (usize, Option<u8>) {
         carry.hidden = true;
         return (4, None);
     }
-    let Some((name, at)) = tag_name(view, i) else { return (0, None) };
+    let Some((name, at)) = tag_name(view, i) else {
+        return (0, None);
+    };
     if !matches!(view.byte(at), b'>' | b'/' | b' ' | b'\t' | BREAK) {
         return (0, None);
     }
-    let Some(end) = close(view, at, b'>') else { return (0, None) };
+    let Some(end) = close(view, at, b'>') else {
+        return (0, None);
+    };
     let skip = end + 1 - i;
     let opens = view.byte(i + 1) != b'/';
     match name.as_str() {
@@ -125,11 +196,15 @@ fn html(view: &View, i: usize, carry: &mut Carry) -> (usize, Option<u8>) {
 }
 
 fn bbcode(view: &View, i: usize) -> (usize, Option<u8>) {
-    let Some((name, at)) = tag_name(view, i) else { return (0, None) };
+    let Some((name, at)) = tag_name(view, i) else {
+        return (0, None);
+    };
     if !matches!(view.byte(at), b']' | b'=' | b' ') {
         return (0, None);
     }
-    let Some(end) = close(view, at, b']') else { return (0, None) };
+    let Some(end) = close(view, at, b']') else {
+        return (0, None);
+    };
     let skip = end + 1 - i;
     match name.as_str() {
         "td" | "th" => (skip, (view.byte(i + 1) != b'/').then_some(b'\t')),
@@ -140,7 +215,9 @@ fn bbcode(view: &View, i: usize) -> (usize, Option<u8>) {
 }
 
 fn entity(view: &View, i: usize) -> (usize, Option<u8>) {
-    let Some(end) = (i + 1..i + 12).find(|&k| view.byte(k) == b';') else { return (0, None) };
+    let Some(end) = (i + 1..i + 12).find(|&k| view.byte(k) == b';') else {
+        return (0, None);
+    };
     let name = String::from_utf8_lossy(view.slice(i + 1, end)).to_ascii_lowercase();
     let c = match name.as_str() {
         "nbsp" | "ensp" | "emsp" | "thinsp" => Some(' '),
@@ -176,7 +253,9 @@ fn entity(view: &View, i: usize) -> (usize, Option<u8>) {
 /// Length of a clock stamp such as `10:02:08.148` or `2016-05-02 10:02` at `i`.
 fn stamp_at(view: &View, i: usize) -> Option<usize> {
     let digits = |at: usize, most: usize| {
-        (0..most).take_while(|&k| view.byte(at + k).is_ascii_digit()).count()
+        (0..most)
+            .take_while(|&k| view.byte(at + k).is_ascii_digit())
+            .count()
     };
     let mut at = i;
     // A date in front: 2016-05-02, 02.05.2016, 5/2/16.
@@ -286,15 +365,23 @@ pub(crate) fn without_stamps(view: &View) -> Option<View> {
 pub(crate) fn body_start(view: &View) -> usize {
     let mut i = 0;
     loop {
-        while is_space(view.byte(i)) || matches!(view.byte(i), b'>' | b'|' | crate::view::OTHER_SIGN) {
+        while is_space(view.byte(i))
+            || matches!(view.byte(i), b'>' | b'|' | crate::view::OTHER_SIGN)
+        {
             i += 1;
         }
         let mark = match view.byte(i) {
             b'-' | b'*' | b'+' if is_space(view.byte(i + 1)) => 2,
             b'0'..=b'9' => {
-                let digits = (0..4).take_while(|&k| view.byte(i + k).is_ascii_digit()).count();
+                let digits = (0..4)
+                    .take_while(|&k| view.byte(i + k).is_ascii_digit())
+                    .count();
                 let closes = matches!(view.byte(i + digits), b')' | b'.');
-                if closes && is_space(view.byte(i + digits + 1)) { digits + 2 } else { 0 }
+                if closes && is_space(view.byte(i + digits + 1)) {
+                    digits + 2
+                } else {
+                    0
+                }
             }
             _ => 0,
         };
@@ -308,10 +395,16 @@ pub(crate) fn body_start(view: &View) -> usize {
 /// Why a line that holds no entry is there, in a few words.
 pub(crate) fn why_ignored(view: &View, stripped: bool) -> &'static str {
     let text = String::from_utf8_lossy(&view.bytes);
-    let t = text.trim_matches(|c: char| c.is_ascii_whitespace() || c == '>' || c == '|').trim();
+    let t = text
+        .trim_matches(|c: char| c.is_ascii_whitespace() || c == '>' || c == '|')
+        .trim();
     let lower = t.to_ascii_lowercase();
     if t.is_empty() {
-        return if stripped { "mark-up only" } else { "quote mark only" };
+        return if stripped {
+            "mark-up only"
+        } else {
+            "quote mark only"
+        };
     }
     if lower.starts_with("```") || lower.starts_with("~~~") {
         return "code fence";
@@ -319,7 +412,12 @@ pub(crate) fn why_ignored(view: &View, stripped: bool) -> &'static str {
     if lower.contains("--more--") || lower == "(end)" || lower.starts_with("-- more") {
         return "pager";
     }
-    if t.bytes().all(|b| matches!(b, b'-' | b'=' | b'|' | b'+' | b':' | b'*' | b'_' | b' ' | b'~' | b'#')) {
+    if t.bytes().all(|b| {
+        matches!(
+            b,
+            b'-' | b'=' | b'|' | b'+' | b':' | b'*' | b'_' | b' ' | b'~' | b'#'
+        )
+    }) {
         return "ruler";
     }
     let word = lower.split([' ', '\t']).next().unwrap_or("");
@@ -342,8 +440,14 @@ mod tests {
     #[test]
     fn tags_go_and_blocks_break() {
         assert_eq!(stripped("<td>44<b>D0</b></td><br/>x"), "\t44D0\nx");
-        assert_eq!(stripped("[code]slot 02[/code] [color=#F0AD4E]x[/color]"), "\nslot 02\n x");
-        assert_eq!(stripped("a &lt;b&gt;&nbsp;&#x34;4 \\# [07]"), "a <b> 44 # [07]");
+        assert_eq!(
+            stripped("[code]slot 02[/code] [color=#F0AD4E]x[/color]"),
+            "\nslot 02\n x"
+        );
+        assert_eq!(
+            stripped("a &lt;b&gt;&nbsp;&#x34;4 \\# [07]"),
+            "a <b> 44 # [07]"
+        );
         assert_eq!(stripped("<bob> hi <script>44D0</script>z"), "<bob> hi \nz");
     }
 

@@ -196,12 +196,19 @@ impl Matcher<'_> {
         self.found.ran_out = self.found.ran_out.max(evidence);
         self.found.fields = self.found.fields.max(self.caps.len());
         let has_keys = self.keys.iter().all(|key| {
-            self.caps.iter().any(|c| c.field == *key && matches!(c.how, How::Exact | How::Slips))
+            self.caps
+                .iter()
+                .any(|c| c.field == *key && matches!(c.how, How::Exact | How::Slips))
         });
         if has_keys && !self.keys.is_empty() {
             let hit = self.hit(p.min(self.view.len()), cost + 30, evidence, true);
             let more = |h: &Hit| h.caps.len();
-            if self.found.cut.as_ref().is_none_or(|c| more(c) < more(&hit) || hit.cost < c.cost) {
+            if self
+                .found
+                .cut
+                .as_ref()
+                .is_none_or(|c| more(c) < more(&hit) || hit.cost < c.cost)
+            {
                 self.found.cut = Some(hit);
             }
         }
@@ -210,7 +217,9 @@ impl Matcher<'_> {
     fn hit(&self, p: usize, cost: u32, evidence: u32, cut: bool) -> Hit {
         let mut to = p;
         let least = self.caps.last().map_or(self.start, |c| c.to);
-        while to > least && (is_space(self.view.byte(to - 1)) || cut && is_soft(self.view.byte(to - 1))) {
+        while to > least
+            && (is_space(self.view.byte(to - 1)) || cut && is_soft(self.view.byte(to - 1)))
+        {
             to -= 1;
         }
         Hit {
@@ -229,7 +238,10 @@ impl Matcher<'_> {
     }
 
     fn next_is_loose(&self, k: usize) -> bool {
-        !matches!(self.pieces.get(k + 1), Some(Piece::Word(_) | Piece::Field(_)))
+        !matches!(
+            self.pieces.get(k + 1),
+            Some(Piece::Word(_) | Piece::Field(_))
+        )
     }
 
     fn gap(&mut self, k: usize, g: &[u8], p: usize, cost: u32, evidence: u32) {
@@ -262,9 +274,11 @@ impl Matcher<'_> {
     fn may_vanish(&self, k: usize) -> bool {
         let firm = |piece: Option<&Piece>| match piece {
             Some(Piece::Word(_)) | None => true,
-            Some(Piece::Field(i)) => {
-                self.plan.fields.get(*i).is_some_and(|f| f.width.0 == f.width.1 || !f.date.is_empty())
-            }
+            Some(Piece::Field(i)) => self
+                .plan
+                .fields
+                .get(*i)
+                .is_some_and(|f| f.width.0 == f.width.1 || !f.date.is_empty()),
             Some(Piece::Gap(_)) => false,
         };
         firm(self.pieces.get(k.wrapping_sub(1))) && firm(self.pieces.get(k + 1))
@@ -278,7 +292,11 @@ impl Matcher<'_> {
             return;
         }
         let left = self.view.slice(p, self.view.len());
-        if k > 0 && left.len() < w.len() && w.get(..left.len()).is_some_and(|s| left.eq_ignore_ascii_case(s)) {
+        if k > 0
+            && left.len() < w.len()
+            && w.get(..left.len())
+                .is_some_and(|s| left.eq_ignore_ascii_case(s))
+        {
             self.run_out(p, cost, evidence);
         }
         if self.lenient.slips && (k > 0 || w.len() > 3) {
@@ -289,7 +307,11 @@ impl Matcher<'_> {
                 _ => 30,
             };
             if let Some(d) = slips::word_distance(self.view.slice(p, end), w, most) {
-                self.words.push(WordFix { from: p, to: end, to_be: w.to_vec() });
+                self.words.push(WordFix {
+                    from: p,
+                    to: end,
+                    to_be: w.to_vec(),
+                });
                 self.go(k + 1, end, cost + d.max(5), evidence);
                 self.words.pop();
             }
@@ -305,8 +327,10 @@ impl Matcher<'_> {
     /// End of the run of characters that may belong to one value.
     fn token_end(&self, p: usize) -> usize {
         let mut end = p;
-        while matches!(self.view.byte(end), b'|' | b'!' | b'$' | b'&' | b'?' | OTHER_SIGN | OTHER_LETTER)
-            || self.view.byte(end).is_ascii_alphanumeric()
+        while matches!(
+            self.view.byte(end),
+            b'|' | b'!' | b'$' | b'&' | b'?' | OTHER_SIGN | OTHER_LETTER
+        ) || self.view.byte(end).is_ascii_alphanumeric()
         {
             end += 1;
         }
@@ -320,16 +344,27 @@ impl Matcher<'_> {
     }
 
     fn is_last(&self, k: usize) -> bool {
-        self.pieces.get(k + 1..).unwrap_or(&[]).iter().all(|p| matches!(p, Piece::Gap(_)))
+        self.pieces
+            .get(k + 1..)
+            .unwrap_or(&[])
+            .iter()
+            .all(|p| matches!(p, Piece::Gap(_)))
     }
 
     fn field(&mut self, k: usize, i: usize, f: &FieldPlan, p: usize, cost: u32, evidence: u32) {
         let full = evidence + self.weight(k);
         for s in &f.special {
             let s = s.as_bytes();
-            let Some(end) = self.special_end(p, s) else { continue };
+            let Some(end) = self.special_end(p, s) else {
+                continue;
+            };
             if !s.last().is_some_and(|&b| is_wordy(b)) || !is_wordy(self.view.byte(end)) {
-                let cap = Cap { field: i, from: p, to: end, how: How::Special };
+                let cap = Cap {
+                    field: i,
+                    from: p,
+                    to: end,
+                    how: How::Special,
+                };
                 self.capture(k, cap, end, cost, full);
             }
         }
@@ -339,7 +374,12 @@ impl Matcher<'_> {
             Encoding::Date => match match_date(&f.date, self.view, p, self.lenient.slips) {
                 DateMatch::Yes { end, cost: extra } => {
                     let how = if extra == 0 { How::Exact } else { How::Slips };
-                    let cap = Cap { field: i, from: p, to: end, how };
+                    let cap = Cap {
+                        field: i,
+                        from: p,
+                        to: end,
+                        how,
+                    };
                     self.capture(k, cap, end, cost + extra, full);
                 }
                 DateMatch::RanOut => self.run_out(p, cost, evidence),
@@ -349,7 +389,10 @@ impl Matcher<'_> {
         }
         if self.lenient.slips {
             let mut end = p;
-            while end < self.view.len() && !is_space(self.view.byte(end)) && self.view.byte(end) != BREAK && end - p < 40
+            while end < self.view.len()
+                && !is_space(self.view.byte(end))
+                && self.view.byte(end) != BREAK
+                && end - p < 40
             {
                 end += 1;
             }
@@ -357,7 +400,12 @@ impl Matcher<'_> {
                 end -= 1;
             }
             if end > p && self.next_is_loose(k) {
-                let cap = Cap { field: i, from: p, to: end, how: How::Broken };
+                let cap = Cap {
+                    field: i,
+                    from: p,
+                    to: end,
+                    how: How::Broken,
+                };
                 self.capture(k, cap, end, cost + BROKEN, evidence);
             }
         }
@@ -394,29 +442,47 @@ impl Matcher<'_> {
                 (b'$', _) => q += 1,
                 _ => {}
             }
-        } else if decimal && matches!(self.view.byte(q), b'-' | b'+') && (f.field.signed || f.field.scale.is_some()) {
+        } else if decimal
+            && matches!(self.view.byte(q), b'-' | b'+')
+            && (f.field.signed || f.field.scale.is_some())
+        {
             q += 1;
         }
         let from = if decimal { p } else { q };
         let mut n = 0;
-        while n < high + 1 && f.legal.contains(&self.view.byte(q + n).to_ascii_uppercase()) {
+        while n < high + 1
+            && f.legal
+                .contains(&self.view.byte(q + n).to_ascii_uppercase())
+        {
             n += 1;
         }
         if self.next_is_loose(k) {
             let mut end = q + n;
             let fraction = decimal && (f.field.scale.is_some() || !f.field.unit.is_empty());
-            if fraction && n > 0 && matches!(self.view.byte(end), b'.' | b',') && self.view.byte(end + 1).is_ascii_digit() {
+            if fraction
+                && n > 0
+                && matches!(self.view.byte(end), b'.' | b',')
+                && self.view.byte(end + 1).is_ascii_digit()
+            {
                 end += 1;
                 while self.view.byte(end).is_ascii_digit() {
                     end += 1;
                 }
             }
             let mut after = end;
-            if hex && matches!(self.view.byte(end), b'h' | b'H') && !is_wordy(self.view.byte(end + 1)) {
+            if hex
+                && matches!(self.view.byte(end), b'h' | b'H')
+                && !is_wordy(self.view.byte(end + 1))
+            {
                 after += 1;
             }
             if n > 0 && !is_wordy(self.view.byte(after)) {
-                let cap = |how| Cap { field: i, from, to: end, how };
+                let cap = |how| Cap {
+                    field: i,
+                    from,
+                    to: end,
+                    how,
+                };
                 if n >= low && n <= high {
                     self.capture(k, cap(How::Exact), after, cost, full);
                     if f.special.is_empty() || !self.lenient.slips {
@@ -426,24 +492,43 @@ impl Matcher<'_> {
                     self.run_out(p, cost, full);
                 } else if n < low && self.view.byte(after) != b'|' {
                     // A bar glued to a short number is more likely a digit of it.
-                    self.capture(k, cap(How::Short), after, cost + 5, full - self.weight(k) / 2);
+                    self.capture(
+                        k,
+                        cap(How::Short),
+                        after,
+                        cost + 5,
+                        full - self.weight(k) / 2,
+                    );
                 }
             }
         } else {
             // A fraction may stand between the digits and a unit.
             let mut point = q + n;
-            if decimal && n >= low && n <= high && (f.field.scale.is_some() || !f.field.unit.is_empty())
+            if decimal
+                && n >= low
+                && n <= high
+                && (f.field.scale.is_some() || !f.field.unit.is_empty())
                 && matches!(self.view.byte(point), b'.' | b',')
             {
                 point += 1;
                 while self.view.byte(point).is_ascii_digit() {
                     point += 1;
                 }
-                let cap = Cap { field: i, from, to: point, how: How::Exact };
+                let cap = Cap {
+                    field: i,
+                    from,
+                    to: point,
+                    how: How::Exact,
+                };
                 self.capture(k, cap, point, cost, full);
             }
             for len in (low..=high.min(n)).rev() {
-                let cap = Cap { field: i, from, to: q + len, how: How::Exact };
+                let cap = Cap {
+                    field: i,
+                    from,
+                    to: q + len,
+                    how: How::Exact,
+                };
                 self.capture(k, cap, q + len, cost, full);
             }
             if q + n >= self.view.len() && n < low {
@@ -455,7 +540,15 @@ impl Matcher<'_> {
         }
     }
 
-    fn slipped_number(&mut self, k: usize, i: usize, f: &FieldPlan, q: usize, cost: u32, full: u32) {
+    fn slipped_number(
+        &mut self,
+        k: usize,
+        i: usize,
+        f: &FieldPlan,
+        q: usize,
+        cost: u32,
+        full: u32,
+    ) {
         let (low, high) = f.width;
         let mut end = self.token_end(q);
         if !self.next_is_loose(k) {
@@ -485,11 +578,24 @@ impl Matcher<'_> {
         }
         let all = u32::try_from(len).unwrap_or(1);
         let share = full - self.weight(k) + self.weight(k) * legal / all.max(1);
-        let cap = Cap { field: i, from: q, to: end, how: How::Slips };
+        let cap = Cap {
+            field: i,
+            from: q,
+            to: end,
+            how: How::Slips,
+        };
         self.capture(k, cap, end, cost + extra, share);
     }
 
-    fn word_field(&mut self, k: usize, i: usize, f: &FieldPlan, p: usize, cost: u32, evidence: u32) {
+    fn word_field(
+        &mut self,
+        k: usize,
+        i: usize,
+        f: &FieldPlan,
+        p: usize,
+        cost: u32,
+        evidence: u32,
+    ) {
         let full = evidence + self.weight(k);
         let loose = self.next_is_loose(k);
         let mut exact = false;
@@ -498,7 +604,12 @@ impl Matcher<'_> {
             let ends = !loose || !is_wordy(self.view.byte(p + w.len()));
             if !w.is_empty() && ends && self.view.slice(p, p + w.len()).eq_ignore_ascii_case(w) {
                 exact = true;
-                let cap = Cap { field: i, from: p, to: p + w.len(), how: How::Exact };
+                let cap = Cap {
+                    field: i,
+                    from: p,
+                    to: p + w.len(),
+                    how: How::Exact,
+                };
                 self.capture(k, cap, p + w.len(), cost, full);
             }
         }
@@ -515,7 +626,12 @@ impl Matcher<'_> {
                 slips::word_distance(self.view.slice(p, end), w.text.as_bytes(), most)
             });
             if let Some(d) = best.min() {
-                let cap = Cap { field: i, from: p, to: end, how: How::Slips };
+                let cap = Cap {
+                    field: i,
+                    from: p,
+                    to: end,
+                    how: How::Slips,
+                };
                 self.capture(k, cap, end, cost + d.max(5), evidence);
             }
         }
@@ -536,7 +652,12 @@ impl Matcher<'_> {
             end -= 1;
         }
         if end >= p + low {
-            let cap = Cap { field: i, from: p, to: end, how: How::Exact };
+            let cap = Cap {
+                field: i,
+                from: p,
+                to: end,
+                how: How::Exact,
+            };
             self.capture(k, cap, end, cost, full);
         }
     }

@@ -37,7 +37,11 @@ pub(crate) fn canonical(plan: &FieldPlan, written: &str) -> String {
         Encoding::Decimal => written.replace(',', "."),
         Encoding::Date => {
             let same = |s: &&String| s.split_whitespace().eq(written.split_whitespace());
-            plan.special.iter().find(same).cloned().unwrap_or_else(|| written.to_owned())
+            plan.special
+                .iter()
+                .find(same)
+                .cloned()
+                .unwrap_or_else(|| written.to_owned())
         }
         _ => written.to_owned(),
     }
@@ -54,7 +58,12 @@ pub(crate) fn candidates(
     any_digit: bool,
 ) -> Vec<Candidate> {
     let text = String::from_utf8_lossy(written).into_owned();
-    let plain = |text: String| Candidate { text, cost: 0, why: String::new(), zeros: false };
+    let plain = |text: String| Candidate {
+        text,
+        cost: 0,
+        why: String::new(),
+        zeros: false,
+    };
     match how {
         How::Exact | How::Special => vec![plain(canonical(plan, &text))],
         How::Broken => Vec::new(),
@@ -77,10 +86,20 @@ pub(crate) fn candidates(
 /// leaves out. Check letters have none: each of theirs must be there.
 fn pad(plan: &FieldPlan, text: &str) -> Option<String> {
     let zero = plan.legal.first() == Some(&b'0');
-    zero.then(|| format!("{}{text}", "0".repeat(plan.width.0.saturating_sub(text.len()))))
+    zero.then(|| {
+        format!(
+            "{}{text}",
+            "0".repeat(plan.width.0.saturating_sub(text.len()))
+        )
+    })
 }
 
-fn short(plan: &FieldPlan, text: &str, known: &dyn Fn(&str) -> bool, any_digit: bool) -> Vec<Candidate> {
+fn short(
+    plan: &FieldPlan,
+    text: &str,
+    known: &dyn Fn(&str) -> bool,
+    any_digit: bool,
+) -> Vec<Candidate> {
     let up = text.to_ascii_uppercase();
     let low = plan.width.0;
     let mut out = Vec::new();
@@ -107,7 +126,9 @@ fn insertions(
 ) {
     for at in 0..=text.len() {
         for &c in &plan.legal {
-            let (Some(a), Some(b)) = (text.get(..at), text.get(at..)) else { continue };
+            let (Some(a), Some(b)) = (text.get(..at), text.get(at..)) else {
+                continue;
+            };
             let full = format!("{a}{}{b}", c as char);
             if (any_digit || known(&full)) && !out.iter().any(|o| o.text == full) {
                 out.push(Candidate {
@@ -122,14 +143,28 @@ fn insertions(
 }
 
 /// Digits with slips, with a digit too many or too few.
-fn digits(plan: &FieldPlan, written: &[u8], known: &dyn Fn(&str) -> bool, any_digit: bool) -> Vec<Candidate> {
+fn digits(
+    plan: &FieldPlan,
+    written: &[u8],
+    known: &dyn Fn(&str) -> bool,
+    any_digit: bool,
+) -> Vec<Candidate> {
     let (low, high) = plan.width;
     let mut out = Vec::new();
     for (text, cost, why) in spell(written, &plan.legal) {
         if text.len() >= low && text.len() <= high {
-            out.push(Candidate { text, cost, why, zeros: false });
+            out.push(Candidate {
+                text,
+                cost,
+                why,
+                zeros: false,
+            });
         } else if text.len() < low {
-            let why_both = if why.is_empty() { String::new() } else { format!("{why}; ") };
+            let why_both = if why.is_empty() {
+                String::new()
+            } else {
+                format!("{why}; ")
+            };
             out.extend(pad(plan, &text).map(|text| Candidate {
                 text,
                 cost: cost + 10,
@@ -141,7 +176,9 @@ fn digits(plan: &FieldPlan, written: &[u8], known: &dyn Fn(&str) -> bool, any_di
             }
         } else if text.len() == high + 1 {
             for at in 0..text.len() {
-                let (Some(a), Some(b)) = (text.get(..at), text.get(at + 1..)) else { continue };
+                let (Some(a), Some(b)) = (text.get(..at), text.get(at + 1..)) else {
+                    continue;
+                };
                 let here = text.as_bytes().get(at);
                 let doubled = at > 0 && text.as_bytes().get(at - 1) == here;
                 let full = format!("{a}{b}");
@@ -165,7 +202,11 @@ fn spell(written: &[u8], legal: &[u8]) -> Vec<(String, u32, String)> {
     for &b in written {
         let mut next = Vec::new();
         let up = b.to_ascii_uppercase();
-        let readings = if legal.contains(&up) { vec![(up, 0)] } else { slips::readings(b, legal) };
+        let readings = if legal.contains(&up) {
+            vec![(up, 0)]
+        } else {
+            slips::readings(b, legal)
+        };
         for (text, cost, why) in &out {
             for (c, extra) in &readings {
                 let mut text: String = text.clone();
@@ -180,7 +221,9 @@ fn spell(written: &[u8], legal: &[u8]) -> Vec<(String, u32, String)> {
                 next.push((text, cost + extra, why));
             }
         }
-        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
+        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| {
+            (a.1, &a.0).cmp(&(b.1, &b.0))
+        });
         next.truncate(KEEP * 2);
         out = next;
     }
@@ -192,7 +235,10 @@ pub(crate) fn slip_words(written: u8, meant: u8) -> String {
     if slips::is_lost(written) {
         return format!("a character is lost where {} may stand", meant as char);
     }
-    format!("{} is not possible here and looks like {}", written as char, meant as char)
+    format!(
+        "{} is not possible here and looks like {}",
+        written as char, meant as char
+    )
 }
 
 fn words(plan: &FieldPlan, written: &[u8]) -> Vec<Candidate> {
@@ -227,17 +273,28 @@ fn date(plan: &FieldPlan, written: &[u8]) -> Vec<Candidate> {
             for (c, extra) in &readings {
                 let mut text: String = text.clone();
                 text.push(*c as char);
-                let why = if *extra > 0 { slip_words(b, *c) } else { why.clone() };
+                let why = if *extra > 0 {
+                    slip_words(b, *c)
+                } else {
+                    why.clone()
+                };
                 next.push((text, cost + extra, why));
             }
         }
-        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| (a.1, &a.0).cmp(&(b.1, &b.0)));
+        crate::sorted::sort_by(&mut next, |a: &(String, u32, String), b| {
+            (a.1, &a.0).cmp(&(b.1, &b.0))
+        });
         next.truncate(KEEP);
         out = next;
     }
     out.into_iter()
         .filter(|(text, ..)| crate::values::date_exists(plan, text))
-        .map(|(text, cost, why)| Candidate { text, cost, why, zeros: false })
+        .map(|(text, cost, why)| Candidate {
+            text,
+            cost,
+            why,
+            zeros: false,
+        })
         .collect()
 }
 
@@ -294,7 +351,9 @@ pub(crate) fn single_slips(plan: &FieldPlan, text: &str) -> (Vec<Candidate>, Vec
             continue;
         }
         for &c in &plan.legal {
-            if c != b && let Some(cost) = slips::cost(b, c).filter(|&k| k > 0 && k <= 25) {
+            if c != b
+                && let Some(cost) = slips::cost(b, c).filter(|&k| k > 0 && k <= 25)
+            {
                 let mut t = bytes.to_vec();
                 if let Some(x) = t.get_mut(i) {
                     *x = c;
@@ -302,20 +361,27 @@ pub(crate) fn single_slips(plan: &FieldPlan, text: &str) -> (Vec<Candidate>, Vec
                 swaps.push(Candidate {
                     text: String::from_utf8_lossy(&t).into_owned(),
                     cost,
-                    why: format!("the check field does not fit; {} may be {}", b as char, c as char),
+                    why: format!(
+                        "the check field does not fit; {} may be {}",
+                        b as char, c as char
+                    ),
                     zeros: false,
                 });
             }
         }
         if let Some(&n) = bytes.get(i + 1)
-            && n != b && legal(n)
+            && n != b
+            && legal(n)
         {
             let mut t = bytes.to_vec();
             t.swap(i, i + 1);
             turns.push(Candidate {
                 text: String::from_utf8_lossy(&t).into_owned(),
                 cost: 15,
-                why: format!("the check field does not fit; {} and {} may be swapped", b as char, n as char),
+                why: format!(
+                    "the check field does not fit; {} and {} may be swapped",
+                    b as char, n as char
+                ),
                 zeros: false,
             });
         }

@@ -36,8 +36,10 @@ fn time(item: &Item) -> Option<&str> {
 
 /// Orders the entries of a console, whose dumps are given by number.
 pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usize]) -> Ordered {
-    let mut dumps: Vec<(usize, &Dump)> =
-        dumps.iter().filter_map(|&d| Some((d, groups.dumps.get(d)?))).collect();
+    let mut dumps: Vec<(usize, &Dump)> = dumps
+        .iter()
+        .filter_map(|&d| Some((d, groups.dumps.get(d)?)))
+        .collect();
     let entries = |d: &Dump| -> Vec<usize> {
         d.items
             .iter()
@@ -48,7 +50,13 @@ pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usi
     };
     let rule = dumps.iter().flat_map(|d| &d.1.items).find_map(|&i| {
         let item = items.get(i)?;
-        plans.books.get(item.book)?.model.layouts.get(item.layout)?.order()
+        plans
+            .books
+            .get(item.book)?
+            .model
+            .layouts
+            .get(item.layout)?
+            .order()
     });
     let layout = dumps.iter().flat_map(|d| &d.1.items).find_map(|&i| {
         let item = items.get(i)?;
@@ -61,7 +69,11 @@ pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usi
             OrderBy::Sequence => {
                 if let Some(sorted) = by_sequence(items, &all, rule, layout) {
                     let listing = way(groups, &sorted, listed);
-                    return Ordered { items: sorted, from: "running number", listing };
+                    return Ordered {
+                        items: sorted,
+                        from: "running number",
+                        listing,
+                    };
                 }
             }
             OrderBy::Ring => {
@@ -83,7 +95,11 @@ pub(crate) fn order(plans: &Plans, items: &[Item], groups: &Groups, dumps: &[usi
                 }
                 if known && !sorted.is_empty() {
                     let listing = way(groups, &sorted, listed);
-                    return Ordered { items: sorted, from, listing };
+                    return Ordered {
+                        items: sorted,
+                        from,
+                        listing,
+                    };
                 }
             }
             OrderBy::Time | OrderBy::Listing => {}
@@ -101,15 +117,25 @@ fn listed_way(rule: Option<&OrderRule>) -> ListingFound {
 }
 
 fn latest(items: &[Item], list: &[usize]) -> Option<String> {
-    list.iter().filter_map(|&i| time(items.get(i)?)).max().map(str::to_owned)
+    list.iter()
+        .filter_map(|&i| time(items.get(i)?))
+        .max()
+        .map(str::to_owned)
 }
 
 /// Sorts by a running number that may wrap: the widest gap of the circle is
 /// where the log begins.
-fn by_sequence(items: &[Item], all: &[usize], rule: &OrderRule, layout: &Layout) -> Option<Vec<usize>> {
+fn by_sequence(
+    items: &[Item],
+    all: &[usize],
+    rule: &OrderRule,
+    layout: &Layout,
+) -> Option<Vec<usize>> {
     let fields = layout.fields();
     let field = fields.iter().find(|f| f.field == rule.field)?;
-    let modulus = field.modulus.or_else(|| field.size.filter(|s| *s < 8).map(|s| 1_u64 << (8 * s)));
+    let modulus = field
+        .modulus
+        .or_else(|| field.size.filter(|s| *s < 8).map(|s| 1_u64 << (8 * s)));
     let mut keyed: Vec<(u64, usize)> = Vec::new();
     for &i in all {
         keyed.push((number(items.get(i)?, &rule.field)?, i));
@@ -132,20 +158,43 @@ fn by_sequence(items: &[Item], all: &[usize], rule: &OrderRule, layout: &Layout)
         _ => 0,
     };
     let m = modulus.unwrap_or(u64::MAX);
-    crate::sorted::sort_by_key(&mut keyed, |&(n, i)| (if n >= start { n - start } else { (m - start).saturating_add(n) }, i));
+    crate::sorted::sort_by_key(&mut keyed, |&(n, i)| {
+        (
+            if n >= start {
+                n - start
+            } else {
+                (m - start).saturating_add(n)
+            },
+            i,
+        )
+    });
     Some(keyed.into_iter().map(|k| k.1).collect())
 }
 
 /// Sorts a ring: by its head, by its mark, by the unused slots at its end, or
 /// by trusted times if these leave one place for the head.
-fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Option<(Vec<usize>, &'static str)> {
+fn by_ring(
+    items: &[Item],
+    dump: &Dump,
+    list: &[usize],
+    rule: &OrderRule,
+) -> Option<(Vec<usize>, &'static str)> {
     let mut slots: Vec<(u64, usize)> = Vec::new();
     for &i in list {
         slots.push((number(items.get(i)?, &rule.field)?, i));
     }
     crate::sorted::sort(&mut slots);
-    let size = rule.size.unwrap_or_else(|| slots.last().map_or(1, |s| s.0 + 1)).max(1);
-    let after = |slot: u64| if slot + 1 >= rule.first + size { rule.first } else { slot + 1 };
+    let size = rule
+        .size
+        .unwrap_or_else(|| slots.last().map_or(1, |s| s.0 + 1))
+        .max(1);
+    let after = |slot: u64| {
+        if slot + 1 >= rule.first + size {
+            rule.first
+        } else {
+            slot + 1
+        }
+    };
     let oldest = |means: HeadMeans, slot: u64| match means {
         HeadMeans::Newest => after(slot),
         HeadMeans::Next | HeadMeans::Oldest => slot,
@@ -156,7 +205,11 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
     });
     let mark = rule.mark.as_ref().and_then(|m| {
         let (slot, _) = slots.iter().find(|s| {
-            items.get(s.1).and_then(|x| x.fields.get(&m.field)).and_then(Value::as_str).is_some_and(|v| v.eq_ignore_ascii_case(&m.is))
+            items
+                .get(s.1)
+                .and_then(|x| x.fields.get(&m.field))
+                .and_then(Value::as_str)
+                .is_some_and(|v| v.eq_ignore_ascii_case(&m.is))
         })?;
         Some((oldest(m.means, *slot), "mark at the head of the ring"))
     });
@@ -175,8 +228,10 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
             .then_some((rule.first, "unused slots behind the last entry"))
     };
     let times = || {
-        let stamped: Vec<(u64, &str)> =
-            slots.iter().filter_map(|&(s, i)| Some((s, time(items.get(i)?)?))).collect();
+        let stamped: Vec<(u64, &str)> = slots
+            .iter()
+            .filter_map(|&(s, i)| Some((s, time(items.get(i)?)?)))
+            .collect();
         let breaks: Vec<u64> = stamped
             .windows(2)
             .filter_map(|w| match w {
@@ -187,7 +242,9 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
         match breaks.as_slice() {
             _ if stamped.len() < 2 => None,
             [] => Some((slots.first()?.0, "slots and the times in them")),
-            [one] if stamped.last()?.1 <= stamped.first()?.1 => Some((*one, "slots and the times in them")),
+            [one] if stamped.last()?.1 <= stamped.first()?.1 => {
+                Some((*one, "slots and the times in them"))
+            }
             _ => None,
         }
     };
@@ -197,7 +254,12 @@ fn by_ring(items: &[Item], dump: &Dump, list: &[usize], rule: &OrderRule) -> Opt
     Some((slots.into_iter().map(|s| s.1).collect(), why))
 }
 
-fn by_time_or_listing(items: &[Item], groups: &Groups, all: Vec<usize>, listed: ListingFound) -> Ordered {
+fn by_time_or_listing(
+    items: &[Item],
+    groups: &Groups,
+    all: Vec<usize>,
+    listed: ListingFound,
+) -> Ordered {
     let stamped: Vec<&str> = all.iter().filter_map(|&i| time(items.get(i)?)).collect();
     if stamped.len() == all.len() && all.len() > 1 {
         let mut sorted = all.clone();
@@ -212,7 +274,11 @@ fn by_time_or_listing(items: &[Item], groups: &Groups, all: Vec<usize>, listed: 
                 t(a).cmp(&t(b))
             });
             let listing = way(groups, &sorted, listed);
-            return Ordered { items: sorted, from: "times", listing };
+            return Ordered {
+                items: sorted,
+                from: "times",
+                listing,
+            };
         }
     }
     // Some times are trusted: they can still tell the direction.
@@ -232,7 +298,11 @@ fn by_time_or_listing(items: &[Item], groups: &Groups, all: Vec<usize>, listed: 
         (_, ListingFound::Unknown) => "listing, direction from the times",
         _ => "listing",
     };
-    Ordered { items: sorted, from, listing: direction }
+    Ordered {
+        items: sorted,
+        from,
+        listing: direction,
+    }
 }
 
 /// Which way a paste lists entries whose order is known.

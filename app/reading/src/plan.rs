@@ -140,7 +140,13 @@ pub(crate) fn plan_field(field: &Field) -> FieldPlan {
         special.extend(rule.absent.iter().cloned());
         special.extend(rule.not_set.iter().cloned());
     }
-    FieldPlan { width, legal, special, date: plan_date(&field.pattern), field: field.clone() }
+    FieldPlan {
+        width,
+        legal,
+        special,
+        date: plan_date(&field.pattern),
+        field: field.clone(),
+    }
 }
 
 /// Cuts a date pattern into its pieces.

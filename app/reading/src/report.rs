@@ -17,13 +17,21 @@ const MOST_UNREADABLE: usize = 50;
 /// The report as plain text.
 #[must_use]
 pub fn plain(reading: &Reading, explained: &Explained) -> String {
-    Report { out: String::new(), bbcode: false }.write(reading, explained)
+    Report {
+        out: String::new(),
+        bbcode: false,
+    }
+    .write(reading, explained)
 }
 
 /// The report with BBCode.
 #[must_use]
 pub fn bbcode(reading: &Reading, explained: &Explained) -> String {
-    Report { out: String::new(), bbcode: true }.write(reading, explained)
+    Report {
+        out: String::new(),
+        bbcode: true,
+    }
+    .write(reading, explained)
 }
 
 /// Text from a paste or a book made harmless: one line, nothing invisible, not
@@ -104,17 +112,25 @@ impl Report {
             self.line(&format!("Code book: {name} {version}, {board}."));
         }
         let shown: Vec<usize> = explained.timeline.iter().map(|t| t.console).collect();
-        for console in reading.consoles.iter().filter(|c| shown.contains(&c.number)) {
+        for console in reading
+            .consoles
+            .iter()
+            .filter(|c| shown.contains(&c.number))
+        {
             let whose = match (&console.name, reading.consoles.len()) {
                 (Some(name), _) => format!("Console {} ({})", console.number, self.tame(name)),
                 (None, 1) => "Order".to_owned(),
                 (None, _) => format!("Console {}", console.number),
             };
-            self.line(&match (console.order_from.as_str(), console.entries.len()) {
-                (_, 0 | 1) => continue,
-                ("", _) => format!("{whose}: not known which entry is older; listed as pasted."),
-                (from, _) => format!("{whose}: known from the {from}."),
-            });
+            self.line(
+                &match (console.order_from.as_str(), console.entries.len()) {
+                    (_, 0 | 1) => continue,
+                    ("", _) => {
+                        format!("{whose}: not known which entry is older; listed as pasted.")
+                    }
+                    (from, _) => format!("{whose}: known from the {from}."),
+                },
+            );
         }
         if !explained.clock.is_empty() {
             self.line(&explained.clock);
@@ -132,13 +148,17 @@ impl Report {
         }
         self.heading("Entries, newest first");
         self.tag("[code]");
-        let several = all.iter().any(|t| Some(t.console) != all.first().map(|f| f.console));
+        let several = all
+            .iter()
+            .any(|t| Some(t.console) != all.first().map(|f| f.console));
         let mut console = 0;
         // Consoles in their order, each with its newest entry first.
         let mut points: Vec<_> = all.iter().collect();
         crate::sorted::sort_by_key(&mut points, |t| (t.console, std::cmp::Reverse(t.order)));
         for point in points.iter().take(MOST_ENTRIES) {
-            let Some(entry) = reading.entries.get(point.entry) else { continue };
+            let Some(entry) = reading.entries.get(point.entry) else {
+                continue;
+            };
             if several && console != point.console {
                 console = point.console;
                 self.line(&format!("console {console}"));
@@ -176,16 +196,25 @@ impl Report {
             signs.push_str("  (incomplete)");
         }
         let mark = if entry.guess { '?' } else { ' ' };
-        self.line(&format!("{mark}{:>3}. {}{signs}", entry.order, words.join("  ")));
+        self.line(&format!(
+            "{mark}{:>3}. {}{signs}",
+            entry.order,
+            words.join("  ")
+        ));
         for guess in &entry.guesses {
             let sure = match guess.confirmed_by.as_deref() {
                 Some("check") => "confirmed by the check field".to_owned(),
                 Some(other) => format!("confirmed by {}", self.tame(other)),
                 None => "a guess, please confirm".to_owned(),
             };
-            let (from, to, why) =
-                (self.tame(&guess.from), self.tame(&guess.to), self.tame(&guess.why));
-            self.line(&format!("       \"{from}\" read as \"{to}\": {why} ({sure})"));
+            let (from, to, why) = (
+                self.tame(&guess.from),
+                self.tame(&guess.to),
+                self.tame(&guess.why),
+            );
+            self.line(&format!(
+                "       \"{from}\" read as \"{to}\": {why} ({sure})"
+            ));
         }
     }
 
@@ -201,7 +230,11 @@ impl Report {
 
     fn code(&mut self, row: &CodeRow) {
         let code = self.tame(&row.code);
-        let mut head = if self.bbcode { format!("[b]{code}[/b]") } else { code };
+        let mut head = if self.bbcode {
+            format!("[b]{code}[/b]")
+        } else {
+            code
+        };
         head.push_str(&match row.count {
             1 => ", once".to_owned(),
             n => format!(", {n} times"),
@@ -229,10 +262,17 @@ impl Report {
                 0 => String::new(),
                 _ => format!(" (all codes like {})", self.tame(&found.pattern)),
             };
-            let board = if found.from_board { " (as on this board)" } else { "" };
+            let board = if found.from_board {
+                " (as on this board)"
+            } else {
+                ""
+            };
             let title = capital(&self.tame(&found.title));
             self.line(&format!("  {title}{pattern}{board}"));
-            for text in [&found.meaning, &found.not_proof].into_iter().filter(|t| !t.is_empty()) {
+            for text in [&found.meaning, &found.not_proof]
+                .into_iter()
+                .filter(|t| !t.is_empty())
+            {
                 let text = self.tame(text);
                 self.line(&format!("  {text}"));
             }
@@ -244,8 +284,11 @@ impl Report {
             }
         }
         for part in &row.parts {
-            let (name, chars, means) =
-                (self.tame(&part.name), self.tame(&part.chars), self.tame(&part.means));
+            let (name, chars, means) = (
+                self.tame(&part.name),
+                self.tame(&part.chars),
+                self.tame(&part.means),
+            );
             self.line(&format!("  {} {chars}: {means}", capital(&name)));
         }
         if !row.near.is_empty() {
@@ -266,7 +309,11 @@ impl Report {
                 true => self.tame(&step.name),
                 false => "not in the book".to_owned(),
             };
-            let newest = if step.newest_here { ", the newest entry among them" } else { "" };
+            let newest = if step.newest_here {
+                ", the newest entry among them"
+            } else {
+                ""
+            };
             let n = many(step.stopped_here, "entry", "entries");
             self.line(&format!("Step {id} ({name}): {n}{newest}"));
         }
@@ -287,7 +334,12 @@ impl Report {
             };
             self.line(&format!("       {why}{choices}"));
         }
-        if let Some(more) = reading.unreadable.len().checked_sub(MOST_UNREADABLE).filter(|n| *n > 0) {
+        if let Some(more) = reading
+            .unreadable
+            .len()
+            .checked_sub(MOST_UNREADABLE)
+            .filter(|n| *n > 0)
+        {
             self.line(&format!("... and {more} more, not listed here"));
         }
         self.tag("[/code]");
@@ -296,9 +348,17 @@ impl Report {
     fn left_out(&mut self, counts: &Counts, reading: &Reading) {
         let mut parts = Vec::new();
         for (n, one, more) in [
-            (counts.ignored, "line that is no log entry", "lines that are no log entries"),
+            (
+                counts.ignored,
+                "line that is no log entry",
+                "lines that are no log entries",
+            ),
             (counts.empty, "unused slot", "unused slots"),
-            (counts.duplicate, "line that repeats a record", "lines that repeat a record"),
+            (
+                counts.duplicate,
+                "line that repeats a record",
+                "lines that repeat a record",
+            ),
         ] {
             if n > 0 {
                 parts.push(many(n, one, more));
@@ -313,7 +373,9 @@ impl Report {
         codes.dedup();
         if !codes.is_empty() {
             let list = self.tame(&codes.join(", "));
-            self.line(&format!("Only talked about, not counted as entries: {list}."));
+            self.line(&format!(
+                "Only talked about, not counted as entries: {list}."
+            ));
         }
     }
 }
@@ -322,7 +384,9 @@ impl Report {
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
     match chars.next() {
-        Some(first) => std::iter::once(first.to_ascii_uppercase()).chain(chars).collect(),
+        Some(first) => std::iter::once(first.to_ascii_uppercase())
+            .chain(chars)
+            .collect(),
         None => String::new(),
     }
 }

@@ -1,6 +1,11 @@
 //! Reports of hand-made readings.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use super::*;
 use crate::explain::tests::{books, entry, explained, guess, reading};
@@ -23,7 +28,11 @@ fn sample() -> Reading {
     }];
     log.line_classes.ignored = vec![8, 9];
     log.line_classes.empty = vec![10];
-    log.mentions = vec![Mention { line: 8, code: "44D0".into(), ..Mention::default() }];
+    log.mentions = vec![Mention {
+        line: 8,
+        code: "44D0".into(),
+        ..Mention::default()
+    }];
     log.notes = vec!["One note.".into()];
     log
 }
@@ -87,10 +96,13 @@ fn bbcode_report_has_the_same_words() {
     let text = bbcode(&log, &explained(&log));
     assert!(text.starts_with("[b]Fault log reading[/b]\n"), "{text}");
     assert!(text.contains("[b]44D0[/b], 2 times"));
-    let tags: Vec<&str> = text.match_indices('[').map(|(i, _)| {
-        let rest = &text[i..];
-        &rest[..=rest.find(']').unwrap()]
-    }).collect();
+    let tags: Vec<&str> = text
+        .match_indices('[')
+        .map(|(i, _)| {
+            let rest = &text[i..];
+            &rest[..=rest.find(']').unwrap()]
+        })
+        .collect();
     let mut open: Vec<&str> = Vec::new();
     for tag in tags {
         match tag.strip_prefix("[/") {
@@ -118,10 +130,17 @@ fn pasted_tags_do_not_break_out() {
     let text = bbcode(&log, &explained);
     let ours = ["[b]", "[/b]", "[code]", "[/code]"];
     for (i, _) in text.match_indices('[') {
-        assert!(ours.iter().any(|tag| text[i..].starts_with(tag)), "{}", &text[i..]);
+        assert!(
+            ours.iter().any(|tag| text[i..].starts_with(tag)),
+            "{}",
+            &text[i..]
+        );
     }
     assert_eq!(text.matches("[/code]").count(), 2);
-    assert!(text.contains("［/code]［url=x]click［/url] ［b]x"), "{text}");
+    assert!(
+        text.contains("［/code]［url=x]click［/url] ［b]x"),
+        "{text}"
+    );
     for hidden in ['\u{202E}', '\u{200B}', '\0'] {
         assert!(!text.contains(hidden) && !plain(&log, &explained).contains(hidden));
     }
@@ -129,13 +148,27 @@ fn pasted_tags_do_not_break_out() {
 
 #[test]
 fn long_texts_and_long_logs_are_cut() {
-    let mut log = reading((1..=450).map(|i| entry(i, "0A", "44D0", "absent")).collect());
-    log.unreadable = vec![Unreadable { line: 1, raw: "x".repeat(5000), ..Unreadable::default() }; 60];
+    let mut log = reading(
+        (1..=450)
+            .map(|i| entry(i, "0A", "44D0", "absent"))
+            .collect(),
+    );
+    log.unreadable = vec![
+        Unreadable {
+            line: 1,
+            raw: "x".repeat(5000),
+            ..Unreadable::default()
+        };
+        60
+    ];
     let text = plain(&log, &explained(&log));
     assert!(text.contains("... and 250 more, not listed here"));
     assert!(text.contains("... and 10 more, not listed here"));
     assert!(text.contains(" 450. ") && !text.contains(" 250. "));
-    assert!(text.lines().all(|l| l.chars().count() < 450), "a line is too long");
+    assert!(
+        text.lines().all(|l| l.chars().count() < 450),
+        "a line is too long"
+    );
     assert!(text.contains("x…"));
 }
 
@@ -143,23 +176,39 @@ fn long_texts_and_long_logs_are_cut() {
 fn order_and_consoles() {
     let mut second = entry(1, "0C", "5E91", "absent");
     second.console = 2;
-    let mut log = reading(vec![entry(1, "0A", "44D0", "absent"), entry(2, "0A", "44D0", "absent"), second]);
+    let mut log = reading(vec![
+        entry(1, "0A", "44D0", "absent"),
+        entry(2, "0A", "44D0", "absent"),
+        second,
+    ]);
     log.consoles[0].order_from = String::new();
     log.consoles[1].name = Some("blue stripe".into());
     let text = plain(&log, &explained(&log));
-    assert!(text.contains("Console 1: not known which entry is older; listed as pasted.\n"), "{text}");
-    assert!(!text.contains("Console 2 (blue stripe)"), "a single entry needs no order");
+    assert!(
+        text.contains("Console 1: not known which entry is older; listed as pasted.\n"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("Console 2 (blue stripe)"),
+        "a single entry needs no order"
+    );
     assert!(text.contains("\nconsole 1\n") && text.contains("\nconsole 2\n"));
     let only = crate::explain::explain(&log, &books(), &|_| None, Some(2));
     let text = plain(&log, &only);
-    assert!(!text.contains("44D0") && !text.contains("Console 1"), "{text}");
+    assert!(
+        !text.contains("44D0") && !text.contains("Console 1"),
+        "{text}"
+    );
 }
 
 #[test]
 fn nothing_to_report() {
     let log = Reading::default();
     let text = plain(&log, &explained(&log));
-    assert!(text.starts_with("Fault log reading\n-----------------\nNothing to read yet\n"), "{text}");
+    assert!(
+        text.starts_with("Fault log reading\n-----------------\nNothing to read yet\n"),
+        "{text}"
+    );
     assert!(!text.contains("Entries") && text.contains("Measure before"));
 }
 
@@ -167,11 +216,23 @@ fn nothing_to_report() {
 fn what_is_doubtful_is_marked() {
     let mut log = sample();
     log.entries[2].complete = false;
-    log.entries[0].fields.insert("check_ok".into(), false.into());
-    log.entries[0].fields.insert("flags".into(), serde_json::json!(["standby", "retried"]));
+    log.entries[0]
+        .fields
+        .insert("check_ok".into(), false.into());
+    log.entries[0]
+        .fields
+        .insert("flags".into(), serde_json::json!(["standby", "retried"]));
     log.entries[1].guesses[0].confirmed_by = Some("check".into());
     let text = plain(&log, &explained(&log));
-    assert!(text.contains("   3. slot 3  step 0A  code 44D0  2016-05-04 08:00:00 UTC  count 1  (incomplete)"), "{text}");
-    assert!(text.contains("count 1  flags standby, retried  (check does not fit)"), "{text}");
+    assert!(
+        text.contains(
+            "   3. slot 3  step 0A  code 44D0  2016-05-04 08:00:00 UTC  count 1  (incomplete)"
+        ),
+        "{text}"
+    );
+    assert!(
+        text.contains("count 1  flags standby, retried  (check does not fit)"),
+        "{text}"
+    );
     assert!(text.contains("(confirmed by the check field)"), "{text}");
 }

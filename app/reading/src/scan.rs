@@ -64,15 +64,27 @@ impl Plans {
                         let text = plan_text(t);
                         let keys = keys(&text.entry, layout);
                         lines.push(known(text.entry, Role::Entry, keys));
-                        lines.extend(text.empty.into_iter().map(|p| known(p, Role::Empty, Vec::new())));
+                        lines.extend(
+                            text.empty
+                                .into_iter()
+                                .map(|p| known(p, Role::Empty, Vec::new())),
+                        );
                         &t.headers
                     }
                     Layout::Bytes(t) => &t.headers,
                 };
                 for h in headers {
-                    lines.push(known(plan_line(&h.line), Role::Header(h.starts), Vec::new()));
+                    lines.push(known(
+                        plan_line(&h.line),
+                        Role::Header(h.starts),
+                        Vec::new(),
+                    ));
                 }
-                layouts.push(LayoutPlan { book: b, layout: l, lines });
+                layouts.push(LayoutPlan {
+                    book: b,
+                    layout: l,
+                    lines,
+                });
             }
         }
         Self { books, layouts }
@@ -87,8 +99,16 @@ impl Plans {
 }
 
 fn known(plan: LinePlan, role: Role, keys: Vec<usize>) -> KnownLine {
-    let full = plan.variants.first().map_or(0, |v| v.iter().map(|p| weight(&plan, p)).sum());
-    KnownLine { plan, role, keys, weight: full }
+    let full = plan
+        .variants
+        .first()
+        .map_or(0, |v| v.iter().map(|p| weight(&plan, p)).sum());
+    KnownLine {
+        plan,
+        role,
+        keys,
+        weight: full,
+    }
 }
 
 /// The fields an entry can't do without: what it says and which one it is.
@@ -102,7 +122,11 @@ fn keys(plan: &LinePlan, layout: &Layout) -> Vec<usize> {
         None => names.push("code"),
     }
     (0..plan.fields.len())
-        .filter(|&k| plan.fields.get(k).is_some_and(|f| names.contains(&f.field.field.as_str())))
+        .filter(|&k| {
+            plan.fields
+                .get(k)
+                .is_some_and(|f| names.contains(&f.field.field.as_str()))
+        })
         .collect()
 }
 
@@ -154,13 +178,20 @@ pub(crate) struct Open {
 /// Scans one line.
 pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) -> LineScan {
     let strict = Lenient::default();
-    let mut out = LineScan { stripped, ..LineScan::default() };
+    let mut out = LineScan {
+        stripped,
+        ..LineScan::default()
+    };
     (out.hits, out.open) = find(plans, &view, strict);
     if out.hits.is_empty()
         && let Some(bare) = without_stamps(&view)
     {
         let (hits, open) = find(plans, &bare, strict);
-        let dump = if hits.is_empty() { dump_row(&bare, segment) } else { None };
+        let dump = if hits.is_empty() {
+            dump_row(&bare, segment)
+        } else {
+            None
+        };
         if !hits.is_empty() || dump.is_some() || (open.is_some() && out.open.is_none()) {
             (out.hits, out.open, out.row, out.view, out.stripped) = (hits, open, dump, bare, true);
             return out;
@@ -190,19 +221,30 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
     if !view.bytes.iter().any(u8::is_ascii_digit) {
         return;
     }
-    let cells = view.bytes.iter().filter(|b| matches!(b, b'|' | b'\t' | b';' | b',')).count();
+    let cells = view
+        .bytes
+        .iter()
+        .filter(|b| matches!(b, b'|' | b'\t' | b';' | b','))
+        .count();
     if cells >= 2 {
-        let lenient = Lenient { cells: true, slips: false };
+        let lenient = Lenient {
+            cells: true,
+            slips: false,
+        };
         let (hits, _) = find(plans, view, lenient);
         let whole = hits.first().is_some_and(|h| covers_body(view, &h.hit));
-        let exact = |h: &LineHit| h.hit.caps.len() >= 3 && h.hit.caps.iter().all(|c| c.how != How::Short);
+        let exact =
+            |h: &LineHit| h.hit.caps.len() >= 3 && h.hit.caps.iter().all(|c| c.how != How::Short);
         if whole && hits.iter().all(exact) {
             scan.hits = hits;
             scan.open = None;
             return;
         }
     }
-    let lenient = Lenient { slips: true, cells: false };
+    let lenient = Lenient {
+        slips: true,
+        cells: false,
+    };
     let (mut hits, mut open) = find(plans, view, lenient);
     if hits.is_empty()
         && let Some(bare) = scan.bare.take()
@@ -225,8 +267,14 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
 }
 
 fn covers_body(view: &View, hit: &Hit) -> bool {
-    let before = view.slice(body_start(view).min(hit.from), hit.from).iter().all(|&b| is_soft(b));
-    let after = view.slice(hit.to, view.len()).iter().all(|&b| is_soft(b) || b == crate::view::BREAK);
+    let before = view
+        .slice(body_start(view).min(hit.from), hit.from)
+        .iter()
+        .all(|&b| is_soft(b));
+    let after = view
+        .slice(hit.to, view.len())
+        .iter()
+        .all(|&b| is_soft(b) || b == crate::view::BREAK);
     before && after
 }
 
@@ -240,7 +288,8 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
     while pos < view.len() {
         let here = view.byte(pos);
         let starts = pos == body
-            || (pos > body || body == 0) && !(is_soft(here) && here != b':')
+            || (pos > body || body == 0)
+                && !(is_soft(here) && here != b':')
                 && here != crate::view::BREAK
                 && (pos == 0 || !is_wordy(view.byte(pos - 1)));
         if !starts {
@@ -250,17 +299,38 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
         let mut best: Option<LineHit> = None;
         for (p, plan) in plans.layouts.iter().enumerate() {
             for (k, known) in plan.lines.iter().enumerate() {
-                if lenient.cells && known.role != Role::Entry || !may_begin(known, view, pos, lenient) {
+                if lenient.cells && known.role != Role::Entry
+                    || !may_begin(known, view, pos, lenient)
+                {
                     continue;
                 }
                 let found = match_at(&known.plan, view, pos, lenient, &known.keys);
                 if let Some(hit) = found.whole.filter(|h| enough(known, view, h, lenient)) {
-                    let new = LineHit { plan: p, known: k, hit, others: Vec::new() };
+                    let new = LineHit {
+                        plan: p,
+                        known: k,
+                        hit,
+                        others: Vec::new(),
+                    };
                     best = Some(merge(best, new));
                 } else if found.ran_out >= 8 && found.ran_out > open_bits {
                     open_bits = found.ran_out;
-                    let cut = found.cut.filter(|h| enough_cut(view, h)).map(|hit| LineHit { plan: p, known: k, hit, others: Vec::new() });
-                    open = Some(Open { from: pos, cut, plan: p, fields: found.fields, instead: false });
+                    let cut = found
+                        .cut
+                        .filter(|h| enough_cut(view, h))
+                        .map(|hit| LineHit {
+                            plan: p,
+                            known: k,
+                            hit,
+                            others: Vec::new(),
+                        });
+                    open = Some(Open {
+                        from: pos,
+                        cut,
+                        plan: p,
+                        fields: found.fields,
+                        instead: false,
+                    });
                 }
             }
         }
@@ -270,7 +340,13 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
                 pos = hit.hit.to.max(pos + 1);
                 if !lenient.slips && unfinished(plans, &hit, view) {
                     hits.push(hit.clone());
-                    let open = Open { from, cut: None, plan: hit.plan, fields: 0, instead: true };
+                    let open = Open {
+                        from,
+                        cut: None,
+                        plan: hit.plan,
+                        fields: 0,
+                        instead: true,
+                    };
                     return (hits, Some(open));
                 }
                 if open.as_ref().is_some_and(|o| o.from < pos) {
@@ -288,21 +364,35 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
 /// Whether an entry reaches the end of the view with its last value short, or
 /// without the closing sign of its layout: the rest may be on the next line.
 fn unfinished(plans: &Plans, hit: &LineHit, view: &View) -> bool {
-    if view.slice(hit.hit.to, view.len()).iter().any(|&b| !crate::view::is_space(b)) {
+    if view
+        .slice(hit.hit.to, view.len())
+        .iter()
+        .any(|&b| !crate::view::is_space(b))
+    {
         return false;
     }
-    let known = plans.layouts.get(hit.plan).and_then(|l| l.lines.get(hit.known));
-    let Some(known) = known.filter(|k| k.role == Role::Entry) else { return false };
+    let known = plans
+        .layouts
+        .get(hit.plan)
+        .and_then(|l| l.lines.get(hit.known));
+    let Some(known) = known.filter(|k| k.role == Role::Entry) else {
+        return false;
+    };
     let last = hit.hit.caps.last();
     let short = last.is_some_and(|c| c.how == How::Short);
     // A value of no fixed width that ends where the line ends.
-    let elastic = last.filter(|c| c.to == hit.hit.to).and_then(|c| known.plan.fields.get(c.field)).is_some_and(|f| f.width.0 != f.width.1);
+    let elastic = last
+        .filter(|c| c.to == hit.hit.to)
+        .and_then(|c| known.plan.fields.get(c.field))
+        .is_some_and(|f| f.width.0 != f.width.1);
     let fullest = known.plan.variants.first();
     let closing = fullest.and_then(|v| v.last()).is_some_and(|p| match p {
         Piece::Gap(g) => g.iter().any(|&b| !crate::view::is_space(b)),
         _ => false,
     });
-    let fields = fullest.map_or(0, |v| v.iter().filter(|p| matches!(p, Piece::Field(_))).count());
+    let fields = fullest.map_or(0, |v| {
+        v.iter().filter(|p| matches!(p, Piece::Field(_))).count()
+    });
     let fuller = hit.hit.caps.len() < fields;
     short || closing || elastic || fuller
 }
@@ -316,7 +406,9 @@ fn may_begin(known: &KnownLine, view: &View, pos: usize, lenient: Lenient) -> bo
         let first = v.iter().find(|p| !matches!(p, Piece::Gap(_)));
         match (v.first(), first) {
             (Some(Piece::Gap(_)), _) | (_, Some(Piece::Field(_)) | None) => true,
-            (_, Some(Piece::Word(w))) => w.first().is_some_and(|c| view.byte(pos).eq_ignore_ascii_case(c)),
+            (_, Some(Piece::Word(w))) => w
+                .first()
+                .is_some_and(|c| view.byte(pos).eq_ignore_ascii_case(c)),
             (_, Some(Piece::Gap(_))) => true,
         }
     })
@@ -330,20 +422,30 @@ fn enough(known: &KnownLine, view: &View, hit: &Hit, lenient: Lenient) -> bool {
     if lenient.slips && known.role != Role::Entry {
         return hit.evidence >= (known.weight * 45 / 100).max(12);
     }
-    let exact = hit.caps.iter().filter(|c| matches!(c.how, How::Exact | How::Special)).count();
+    let exact = hit
+        .caps
+        .iter()
+        .filter(|c| matches!(c.how, How::Exact | How::Special))
+        .count();
     if lenient.slips {
-        let strong = hit.evidence >= (known.weight * 45 / 100).max(20) && (exact > 0 || hit.evidence >= 24);
-        let mostly = exact * 2 >= hit.caps.len() && hit.caps.len() > 2 && hit.evidence >= known.weight / 2;
+        let strong =
+            hit.evidence >= (known.weight * 45 / 100).max(20) && (exact > 0 || hit.evidence >= 24);
+        let mostly =
+            exact * 2 >= hit.caps.len() && hit.caps.len() > 2 && hit.evidence >= known.weight / 2;
         return strong || (mostly && covers_body(view, hit));
     }
     let short = hit.caps.iter().any(|c| c.how == How::Short);
-    hit.evidence >= if known.role == Role::Entry { 20 } else { 12 } || (!short && covers_body(view, hit))
+    hit.evidence >= if known.role == Role::Entry { 20 } else { 12 }
+        || (!short && covers_body(view, hit))
 }
 
 /// Whether what was read of a cut-off entry is telling enough.
 fn enough_cut(view: &View, hit: &Hit) -> bool {
     let begins = body_start(view) == hit.from;
-    let exact = hit.caps.iter().all(|c| c.how != How::Short && c.how != How::Broken);
+    let exact = hit
+        .caps
+        .iter()
+        .all(|c| c.how != How::Short && c.how != How::Broken);
     begins && exact && hit.evidence >= 12 || hit.evidence >= 24 && exact
 }
 

@@ -26,7 +26,10 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { bytes: 8 << 20, lines: 150_000 }
+        Self {
+            bytes: 8 << 20,
+            lines: 150_000,
+        }
     }
 }
 
@@ -150,7 +153,11 @@ impl Session {
                 for k in at..to {
                     self.scan(k);
                 }
-                self.stage = if to == total { Stage::Join } else { Stage::Scan(to) };
+                self.stage = if to == total {
+                    Stage::Join
+                } else {
+                    Stage::Scan(to)
+                };
             }
             Stage::Join => {
                 join(&mut self.material);
@@ -174,7 +181,11 @@ impl Session {
                 for k in at..to {
                     self.read(k);
                 }
-                self.stage = if to == total { Stage::Done } else { Stage::Read(to) };
+                self.stage = if to == total {
+                    Stage::Done
+                } else {
+                    Stage::Read(to)
+                };
             }
             Stage::Done => {}
         }
@@ -185,7 +196,11 @@ impl Session {
             Stage::Read(k) => 2 * total + k,
             Stage::Done => 3 * total,
         };
-        Progress { done, total: 3 * total, finished: self.stage == Stage::Done }
+        Progress {
+            done,
+            total: 3 * total,
+            finished: self.stage == Stage::Done,
+        }
     }
 
     /// Does what is left and gives the reading.
@@ -207,7 +222,9 @@ impl Session {
 
     fn scan(&mut self, k: usize) {
         let m = &mut self.material;
-        let Some(segment) = m.segments.get(k) else { return };
+        let Some(segment) = m.segments.get(k) else {
+            return;
+        };
         let view = fold(&m.decoded.text, segment.range.0, segment.range.1);
         let before = view.len();
         let view = strip(view, &mut self.carry);
@@ -237,13 +254,22 @@ impl Session {
             let (mut short, mut kept) = (0, 0);
             for scan in &m.scans {
                 for hit in scan.hits.iter().filter(|h| h.plan == p) {
-                    let Some(known) = m.plans.layouts.get(p).and_then(|l| l.lines.get(hit.known)) else { continue };
+                    let Some(known) = m.plans.layouts.get(p).and_then(|l| l.lines.get(hit.known))
+                    else {
+                        continue;
+                    };
                     for cap in &hit.hit.caps {
-                        let Some(field) = known.plan.fields.get(cap.field) else { continue };
+                        let Some(field) = known.plan.fields.get(cap.field) else {
+                            continue;
+                        };
                         let fixed = field.width.0 == field.width.1 && field.width.0 > 1;
                         if cap.how == How::Short {
                             short += 1;
-                        } else if cap.how == How::Exact && fixed && scan.view.byte(cap.from) == b'0' && field.date.is_empty() {
+                        } else if cap.how == How::Exact
+                            && fixed
+                            && scan.view.byte(cap.from) == b'0'
+                            && field.date.is_empty()
+                        {
                             kept += 1;
                         }
                     }
@@ -275,7 +301,12 @@ impl Session {
         }
         // A cut-off entry that nothing continues.
         if self.material.joined.get(k) != Some(&true)
-            && let Some(cut) = self.material.scans.get(k).and_then(|s| s.open.as_ref()).and_then(|o| o.cut.clone())
+            && let Some(cut) = self
+                .material
+                .scans
+                .get(k)
+                .and_then(|s| s.open.as_ref())
+                .and_then(|o| o.cut.clone())
         {
             let item = self.item(k, &cut);
             self.items.push(item);
@@ -286,8 +317,13 @@ impl Session {
         let m = &self.material;
         let segment = m.segments.get(k).map_or(0, |s| s.line);
         let found = m.plans.layout(hit.plan);
-        let known = m.plans.layouts.get(hit.plan).and_then(|l| l.lines.get(hit.known));
-        let (Some((book, b, layout, l)), Some(known), Some(scan)) = (found, known, m.scans.get(k)) else {
+        let known = m
+            .plans
+            .layouts
+            .get(hit.plan)
+            .and_then(|l| l.lines.get(hit.known));
+        let (Some((book, b, layout, l)), Some(known), Some(scan)) = (found, known, m.scans.get(k))
+        else {
             return crate::item::nothing(segment);
         };
         // A joined entry touches the lines that its cells are from.
@@ -296,7 +332,8 @@ impl Session {
         for cell in hit.hit.from..hit.hit.to {
             let at = scan.view.start(cell) as usize;
             if at > end
-                && let Some(n) = (segment..m.lines.len()).find(|&n| m.lines.get(n).is_some_and(|l| l.1 > at))
+                && let Some(n) =
+                    (segment..m.lines.len()).find(|&n| m.lines.get(n).is_some_and(|l| l.1 > at))
             {
                 end = m.lines.get(n).map_or(usize::MAX, |l| l.1);
                 lines.push(n);
@@ -364,13 +401,21 @@ fn cut_line(text: &str, line: usize, from: usize, to: usize, out: &mut Vec<Segme
     while to - at > STRETCH {
         let bytes = text.as_bytes();
         let window = bytes.get(at + STRETCH / 2..at + STRETCH).unwrap_or(&[]);
-        let space = window.iter().rposition(|&b| b == b' ' || b == b'\t' || b == b'>');
+        let space = window
+            .iter()
+            .rposition(|&b| b == b' ' || b == b'\t' || b == b'>');
         let mut end = at + STRETCH / 2 + space.map_or(STRETCH / 2, |s| s + 1);
         while !text.is_char_boundary(end) {
             end -= 1;
         }
-        out.push(Segment { line, range: (at, end) });
+        out.push(Segment {
+            line,
+            range: (at, end),
+        });
         at = end;
     }
-    out.push(Segment { line, range: (at, to) });
+    out.push(Segment {
+        line,
+        range: (at, to),
+    });
 }

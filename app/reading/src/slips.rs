@@ -10,27 +10,87 @@ use std::sync::LazyLock;
 
 /// Cost of reading one character for another, in tenths. Both directions.
 const PAIRS: &[(u8, u8, u32)] = &[
-    (b'0', b'O', 10), (b'0', b'Q', 15), (b'0', b'D', 20), (b'O', b'D', 25), (b'O', b'Q', 10),
-    (b'D', b'Q', 30), (b'O', b'C', 30), (b'0', b'U', 30),
-    (b'1', b'I', 10), (b'1', b'L', 15), (b'1', b'|', 10), (b'1', b'!', 15), (b'1', b'7', 25),
-    (b'1', b'J', 25), (b'1', b'T', 30), (b'I', b'L', 10), (b'I', b'J', 20), (b'I', b'T', 20),
-    (b'I', b'|', 10), (b'L', b'|', 10), (b'7', b'I', 30), (b'7', b'L', 30), (b'7', b'|', 30),
-    (b'7', b'T', 20), (b'7', b'Z', 25), (b'7', b'Y', 30),
-    (b'5', b'S', 10), (b'5', b'$', 15), (b'S', b'$', 10), (b'5', b'6', 25), (b'3', b'8', 25),
-    (b'8', b'B', 10), (b'8', b'&', 20), (b'3', b'B', 30), (b'2', b'Z', 10), (b'6', b'G', 20),
-    (b'C', b'G', 20), (b'C', b'(', 20), (b'C', b'<', 30), (b'E', b'F', 25), (b'9', b'G', 30),
-    (b'9', b'Q', 25), (b'4', b'A', 20), (b'P', b'R', 20), (b'P', b'F', 25), (b'U', b'V', 20),
-    (b'V', b'Y', 25), (b'K', b'X', 25), (b'M', b'N', 20), (b'H', b'N', 25), (b'H', b'K', 30),
-    (b'D', b')', 30), (b'E', b'&', 30), (b'A', b'R', 30), (b'M', b'H', 30), (b'W', b'V', 25),
+    (b'0', b'O', 10),
+    (b'0', b'Q', 15),
+    (b'0', b'D', 20),
+    (b'O', b'D', 25),
+    (b'O', b'Q', 10),
+    (b'D', b'Q', 30),
+    (b'O', b'C', 30),
+    (b'0', b'U', 30),
+    (b'1', b'I', 10),
+    (b'1', b'L', 15),
+    (b'1', b'|', 10),
+    (b'1', b'!', 15),
+    (b'1', b'7', 25),
+    (b'1', b'J', 25),
+    (b'1', b'T', 30),
+    (b'I', b'L', 10),
+    (b'I', b'J', 20),
+    (b'I', b'T', 20),
+    (b'I', b'|', 10),
+    (b'L', b'|', 10),
+    (b'7', b'I', 30),
+    (b'7', b'L', 30),
+    (b'7', b'|', 30),
+    (b'7', b'T', 20),
+    (b'7', b'Z', 25),
+    (b'7', b'Y', 30),
+    (b'5', b'S', 10),
+    (b'5', b'$', 15),
+    (b'S', b'$', 10),
+    (b'5', b'6', 25),
+    (b'3', b'8', 25),
+    (b'8', b'B', 10),
+    (b'8', b'&', 20),
+    (b'3', b'B', 30),
+    (b'2', b'Z', 10),
+    (b'6', b'G', 20),
+    (b'C', b'G', 20),
+    (b'C', b'(', 20),
+    (b'C', b'<', 30),
+    (b'E', b'F', 25),
+    (b'9', b'G', 30),
+    (b'9', b'Q', 25),
+    (b'4', b'A', 20),
+    (b'P', b'R', 20),
+    (b'P', b'F', 25),
+    (b'U', b'V', 20),
+    (b'V', b'Y', 25),
+    (b'K', b'X', 25),
+    (b'M', b'N', 20),
+    (b'H', b'N', 25),
+    (b'H', b'K', 30),
+    (b'D', b')', 30),
+    (b'E', b'&', 30),
+    (b'A', b'R', 30),
+    (b'M', b'H', 30),
+    (b'W', b'V', 25),
 ];
 
 /// Small letters whose shape is not that of their capital.
 const SMALL: &[(u8, u8, u32)] = &[
-    (b'l', b'1', 10), (b'i', b'1', 15), (b'o', b'0', 10), (b'g', b'9', 15), (b'q', b'9', 15),
-    (b'b', b'6', 15), (b'z', b'2', 10), (b's', b'5', 10), (b'a', b'8', 30), (b'a', b'6', 30),
-    (b'l', b'7', 30), (b'e', b'c', 25), (b'e', b'6', 30), (b'l', b'i', 10), (b'l', b'|', 10),
-    (b'h', b'b', 25), (b'h', b'6', 30), (b't', b'f', 25), (b't', b'7', 30),
-    (b'u', b'0', 30), (b'i', b'7', 35),
+    (b'l', b'1', 10),
+    (b'i', b'1', 15),
+    (b'o', b'0', 10),
+    (b'g', b'9', 15),
+    (b'q', b'9', 15),
+    (b'b', b'6', 15),
+    (b'z', b'2', 10),
+    (b's', b'5', 10),
+    (b'a', b'8', 30),
+    (b'a', b'6', 30),
+    (b'l', b'7', 30),
+    (b'e', b'c', 25),
+    (b'e', b'6', 30),
+    (b'l', b'i', 10),
+    (b'l', b'|', 10),
+    (b'h', b'b', 25),
+    (b'h', b'6', 30),
+    (b't', b'f', 25),
+    (b't', b'7', 30),
+    (b'u', b'0', 30),
+    (b'i', b'7', 35),
 ];
 
 /// Marks a pair that is no known slip.
@@ -42,7 +102,9 @@ static COSTS: LazyLock<Vec<u8>> = LazyLock::new(|| {
     for written in 0..128_u8 {
         for meant in 0..128_u8 {
             if let Some(cell) = table.get_mut(usize::from(written) * 128 + usize::from(meant)) {
-                *cell = search(written, meant).and_then(|c| u8::try_from(c).ok()).unwrap_or(NONE);
+                *cell = search(written, meant)
+                    .and_then(|c| u8::try_from(c).ok())
+                    .unwrap_or(NONE);
             }
         }
     }
@@ -65,7 +127,9 @@ fn search(written: u8, meant: u8) -> Option<u32> {
     if up == meant_up {
         return Some(0);
     }
-    let small = SMALL.iter().filter(|p| p.0 == written && p.1.to_ascii_uppercase() == meant_up);
+    let small = SMALL
+        .iter()
+        .filter(|p| p.0 == written && p.1.to_ascii_uppercase() == meant_up);
     // A small letter has its own shape: g is like 9, not like 6 or C.
     let own_shape = matches!(written, b'g' | b'q' | b'b' | b'a' | b'e' | b'h');
     let pairs = PAIRS
@@ -86,7 +150,10 @@ pub(crate) fn readings(written: u8, legal: &[u8]) -> Vec<(u8, u32)> {
     let mut out: Vec<(u8, u32)> = if is_lost(written) {
         legal.iter().map(|&m| (m, LOST)).collect()
     } else {
-        legal.iter().filter_map(|&m| Some((m, cost(written, m)?))).collect()
+        legal
+            .iter()
+            .filter_map(|&m| Some((m, cost(written, m)?)))
+            .collect()
     };
     crate::sorted::sort_by_key(&mut out, |&(m, c)| (c, m));
     out
@@ -128,25 +195,34 @@ pub(crate) fn word_distance(written: &[u8], meant: &[u8], most: u32) -> Option<u
                     best = best.min(get(&table, i - 1, j - 1) + c);
                 }
                 let pair = |s: &[u8], k: usize| {
-                    k.checked_sub(2).and_then(|f| s.get(f..k)).map(<[u8]>::to_ascii_uppercase)
+                    k.checked_sub(2)
+                        .and_then(|f| s.get(f..k))
+                        .map(<[u8]>::to_ascii_uppercase)
                 };
                 if let (Some(w), Some(m)) = (pair(written, i), pair(meant, j))
-                    && w.first() == m.get(1) && w.get(1) == m.first()
+                    && w.first() == m.get(1)
+                    && w.get(1) == m.first()
                 {
                     best = best.min(get(&table, i - 2, j - 2) + 15);
                 }
                 if pair(written, i).as_deref() == Some(b"RN")
-                    && meant.get(j - 1).is_some_and(|m| m.eq_ignore_ascii_case(&b'M'))
+                    && meant
+                        .get(j - 1)
+                        .is_some_and(|m| m.eq_ignore_ascii_case(&b'M'))
                 {
                     best = best.min(get(&table, i - 2, j - 1) + 10);
                 }
                 if pair(meant, j).as_deref() == Some(b"RN")
-                    && written.get(i - 1).is_some_and(|w| w.eq_ignore_ascii_case(&b'M'))
+                    && written
+                        .get(i - 1)
+                        .is_some_and(|w| w.eq_ignore_ascii_case(&b'M'))
                 {
                     best = best.min(get(&table, i - 1, j - 2) + 10);
                 }
                 if pair(written, i).as_deref() == Some(b"VV")
-                    && meant.get(j - 1).is_some_and(|m| m.eq_ignore_ascii_case(&b'W'))
+                    && meant
+                        .get(j - 1)
+                        .is_some_and(|m| m.eq_ignore_ascii_case(&b'W'))
                 {
                     best = best.min(get(&table, i - 2, j - 1) + 10);
                 }

@@ -49,7 +49,12 @@ pub(crate) fn entry(line: &Line<'_>) -> Item {
     };
     let fields = doubtful(line);
     let pieces = variant_of(line);
-    let ctx = Context { book: line.book.0, layout, pieces, expected: line.expected };
+    let ctx = Context {
+        book: line.book.0,
+        layout,
+        pieces,
+        expected: line.expected,
+    };
     match decide(&fields, &ctx) {
         Decision::Doubt { at, why, choices } => doubt(line, at, why, choices),
         Decision::Read { chosen, check_ok } => {
@@ -65,7 +70,12 @@ pub(crate) fn entry(line: &Line<'_>) -> Item {
             if line.hit.caps.len() == line.plan.fields.len()
                 && let Some(at) = wrong_length(&fields, &chosen.iter().collect::<Vec<_>>())
             {
-                return doubt(line, at, "the line is shorter or longer than it says".into(), Vec::new());
+                return doubt(
+                    line,
+                    at,
+                    "the line is shorter or longer than it says".into(),
+                    Vec::new(),
+                );
             }
             if let Some(at) = impossible_date(&fields, &chosen) {
                 return doubt(line, at, "there is no such date".into(), Vec::new());
@@ -78,7 +88,10 @@ pub(crate) fn entry(line: &Line<'_>) -> Item {
 /// An unused slot or a header: values as written.
 pub(crate) fn bare(line: &Line<'_>, kind: Kind) -> Item {
     let fields = doubtful(line);
-    let chosen: Vec<Candidate> = fields.iter().filter_map(|f| f.readings.first().cloned()).collect();
+    let chosen: Vec<Candidate> = fields
+        .iter()
+        .filter_map(|f| f.readings.first().cloned())
+        .collect();
     let mut item = read(line, &fields, &chosen, None);
     item.kind = kind;
     item
@@ -87,14 +100,28 @@ pub(crate) fn bare(line: &Line<'_>, kind: Kind) -> Item {
 fn variant_of<'a>(line: &Line<'a>) -> &'a [Piece] {
     let places: Vec<usize> = line.hit.caps.iter().map(|c| c.field).collect();
     let fields_of = |v: &[Piece]| -> Vec<usize> {
-        v.iter().filter_map(|p| if let Piece::Field(k) = p { Some(*k) } else { None }).collect()
+        v.iter()
+            .filter_map(|p| {
+                if let Piece::Field(k) = p {
+                    Some(*k)
+                } else {
+                    None
+                }
+            })
+            .collect()
     };
-    line.plan.variants.iter().find(|v| fields_of(v) == places).map_or(&[], Vec::as_slice)
+    line.plan
+        .variants
+        .iter()
+        .find(|v| fields_of(v) == places)
+        .map_or(&[], Vec::as_slice)
 }
 
 fn impossible_date(fields: &[Doubtful<'_>], chosen: &[Candidate]) -> Option<usize> {
     fields.iter().zip(chosen).position(|(f, c)| {
-        f.plan.field.encoding == Encoding::Date && !f.special && !crate::values::date_exists(f.plan, &c.text)
+        f.plan.field.encoding == Encoding::Date
+            && !f.special
+            && !crate::values::date_exists(f.plan, &c.text)
     })
 }
 
@@ -102,23 +129,32 @@ fn doubtful<'a>(line: &Line<'a>) -> Vec<Doubtful<'a>> {
     let has_check = line.layout.0.check().is_some();
     let mut out = Vec::new();
     for cap in &line.hit.caps {
-        let Some(plan) = line.plan.fields.get(cap.field) else { continue };
+        let Some(plan) = line.plan.fields.get(cap.field) else {
+            continue;
+        };
         let written = line.view.slice(cap.from, cap.to);
         let is_code = plan.field.field == "code";
-        let known = |code: &str| {
-            is_code && line.book.0.knows(code, Some(line.layout.0.id())) == Some(0)
-        };
+        let known =
+            |code: &str| is_code && line.book.0.knows(code, Some(line.layout.0.id())) == Some(0);
         let mut readings = candidates(plan, written, cap.how, &known, has_check);
         if line.no_zeros && cap.how == How::Short && readings.first().is_some_and(|r| r.zeros) {
             readings.truncate(1);
             readings.iter_mut().for_each(|r| r.cost = 0);
         }
-        if cap.how == How::Exact && plan.field.equals.as_ref().is_some_and(|want| {
-            readings.first().is_some_and(|r| !r.text.eq_ignore_ascii_case(want))
-        }) {
+        if cap.how == How::Exact
+            && plan.field.equals.as_ref().is_some_and(|want| {
+                readings
+                    .first()
+                    .is_some_and(|r| !r.text.eq_ignore_ascii_case(want))
+            })
+        {
             readings.clear();
         }
-        out.push(Doubtful { plan, readings, special: cap.how == How::Special });
+        out.push(Doubtful {
+            plan,
+            readings,
+            special: cap.how == How::Special,
+        });
     }
     out
 }
@@ -132,7 +168,9 @@ fn doubt(line: &Line<'_>, at: usize, why: String, choices: Vec<String>) -> Item 
     let (replaces, upper) = (Vec::new(), Vec::new());
     let mut item = item(line, &replaces, &upper);
     let cap = line.hit.caps.get(at);
-    let field = cap.and_then(|c| line.plan.fields.get(c.field)).map(|f| f.field.field.clone());
+    let field = cap
+        .and_then(|c| line.plan.fields.get(c.field))
+        .map(|f| f.field.field.clone());
     item.kind = Kind::Doubt {
         why,
         puts: choices.clone(),
@@ -162,7 +200,12 @@ fn item(line: &Line<'_>, replaces: &[Replace], upper: &[(usize, usize)]) -> Item
     }
 }
 
-fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok: Option<bool>) -> Item {
+fn read(
+    line: &Line<'_>,
+    fields: &[Doubtful<'_>],
+    chosen: &[Candidate],
+    check_ok: Option<bool>,
+) -> Item {
     let mut replaces = Vec::new();
     let mut upper = Vec::new();
     let mut guesses = Vec::new();
@@ -173,11 +216,20 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
         let as_written = canonical(f.plan, &written);
         let same = as_written == c.text;
         if !same {
-            let kind = if c.zeros && line.no_zeros { ChangeKind::Zeros } else { ChangeKind::Guess };
+            let kind = if c.zeros && line.no_zeros {
+                ChangeKind::Zeros
+            } else {
+                ChangeKind::Guess
+            };
             let (a, b) = line.view.range(cap.from, cap.to);
             if kind == ChangeKind::Guess {
-                let others: Vec<String> =
-                    f.readings.iter().map(|r| r.text.clone()).filter(|t| *t != c.text).take(OTHERS).collect();
+                let others: Vec<String> = f
+                    .readings
+                    .iter()
+                    .map(|r| r.text.clone())
+                    .filter(|t| *t != c.text)
+                    .take(OTHERS)
+                    .collect();
                 guesses.push(Guess {
                     field: f.plan.field.field.clone(),
                     from: line.text.get(a..b).unwrap_or("").to_owned(),
@@ -189,7 +241,12 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
                     span: Span(a, b),
                 });
             }
-            replaces.push(Replace { from: cap.from, to: cap.to, text: c.text.clone(), kind });
+            replaces.push(Replace {
+                from: cap.from,
+                to: cap.to,
+                text: c.text.clone(),
+                kind,
+            });
         } else if matches!(f.plan.field.encoding, Encoding::Hex | Encoding::Digits) {
             upper.push((cap.from, cap.to));
         }
@@ -214,33 +271,52 @@ fn read(line: &Line<'_>, fields: &[Doubtful<'_>], chosen: &[Candidate], check_ok
             puts: Vec::new(),
             span: Span(a, b),
         });
-        replaces.push(Replace { from: w.from, to: w.to, text: to, kind: ChangeKind::Guess });
+        replaces.push(Replace {
+            from: w.from,
+            to: w.to,
+            text: to,
+            kind: ChangeKind::Guess,
+        });
     }
     crate::sorted::sort_by_key(&mut guesses, |g| g.span);
     let mut out = item(line, &replaces, &upper);
     out.guesses = guesses;
     for (plan, content) in line.plan.fields.iter().zip(&contents) {
-        insert(plan, content.as_ref().unwrap_or(&Content::Missing), &mut out.fields);
+        insert(
+            plan,
+            content.as_ref().unwrap_or(&Content::Missing),
+            &mut out.fields,
+        );
     }
     for cap in &line.hit.caps {
         if let Some(f) = line.plan.fields.get(cap.field) {
-            out.field_spans.insert(f.field.field.clone(), span(line, cap.from, cap.to));
+            out.field_spans
+                .insert(f.field.field.clone(), span(line, cap.from, cap.to));
         }
     }
     let text_of = |name: &str| {
-        let k = line.plan.fields.iter().position(|f| f.field.field == name)?;
+        let k = line
+            .plan
+            .fields
+            .iter()
+            .position(|f| f.field.field == name)?;
         plain_text(&line.plan.fields.get(k)?.field, contents.get(k)?.as_ref()?)
     };
     for d in line.layout.0.derived() {
         let value = joined(&d.join, &text_of);
-        out.fields.insert(d.field.clone(), value.map_or(Value::Null, Value::from));
+        out.fields
+            .insert(d.field.clone(), value.map_or(Value::Null, Value::from));
     }
     finish_fields(&mut out.fields, line.layout.0.check().is_some(), check_ok);
     out
 }
 
 /// Adds what every entry has.
-pub(crate) fn finish_fields(fields: &mut Map<String, Value>, has_check: bool, check_ok: Option<bool>) {
+pub(crate) fn finish_fields(
+    fields: &mut Map<String, Value>,
+    has_check: bool,
+    check_ok: Option<bool>,
+) {
     if !fields.contains_key("clock") {
         for key in ["time_raw", "time_utc", "time_local", "time_rel_s"] {
             fields.insert(key.into(), Value::Null);

@@ -40,7 +40,9 @@ pub(crate) fn shape<'v>(lines: impl Iterator<Item = (usize, &'v View)>) -> Optio
             by_shape.entry(shape).or_default().push((line, words));
         }
     }
-    let (widths, lines) = by_shape.into_iter().max_by_key(|(w, l)| (l.len() * w.len(), l.len()))?;
+    let (widths, lines) = by_shape
+        .into_iter()
+        .max_by_key(|(w, l)| (l.len() * w.len(), l.len()))?;
     if lines.len() < 2 {
         return None;
     }
@@ -61,5 +63,8 @@ pub(crate) fn shape<'v>(lines: impl Iterator<Item = (usize, &'v View)>) -> Optio
             UnknownColumn { width, words }
         })
         .collect();
-    Some(UnknownShape { lines: lines.into_iter().map(|l| l.0 + 1).collect(), columns })
+    Some(UnknownShape {
+        lines: lines.into_iter().map(|l| l.0 + 1).collect(),
+        columns,
+    })
 }

@@ -34,12 +34,17 @@ pub(crate) fn number(field: &Field, content: &Content) -> Option<u64> {
             Encoding::Decimal | Encoding::Bcd => t.parse().ok(),
             Encoding::Digits => t.bytes().try_fold(0_u64, |sum, b| {
                 let base = field.alphabet.len() as u64;
-                let digit = field.alphabet.bytes().position(|a| a.eq_ignore_ascii_case(&b))? as u64;
+                let digit = field
+                    .alphabet
+                    .bytes()
+                    .position(|a| a.eq_ignore_ascii_case(&b))? as u64;
                 sum.checked_mul(base)?.checked_add(digit)
             }),
-            Encoding::Word => {
-                field.words.iter().find(|w| w.text.eq_ignore_ascii_case(t)).and_then(|w| w.value)
-            }
+            Encoding::Word => field
+                .words
+                .iter()
+                .find(|w| w.text.eq_ignore_ascii_case(t))
+                .and_then(|w| w.value),
             Encoding::Date | Encoding::Text => None,
         },
         Content::Special(_) | Content::Missing => None,
@@ -51,7 +56,9 @@ fn ordered(field: &Field, text: &str) -> String {
     if field.endian == Endian::Big || !text.len().is_multiple_of(2) {
         return text.to_owned();
     }
-    let mut pairs: Vec<&str> = (0..text.len() / 2).filter_map(|i| text.get(2 * i..2 * i + 2)).collect();
+    let mut pairs: Vec<&str> = (0..text.len() / 2)
+        .filter_map(|i| text.get(2 * i..2 * i + 2))
+        .collect();
     pairs.reverse();
     pairs.concat()
 }
@@ -67,7 +74,10 @@ pub(crate) fn insert(plan: &FieldPlan, content: &Content, out: &mut Map<String, 
 }
 
 /// The JSON value of a content.
-#[allow(clippy::cast_precision_loss, reason = "scaled readings are far below 2^52")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "scaled readings are far below 2^52"
+)]
 fn value(field: &Field, content: &Content) -> Value {
     if let Content::Missing | Content::Special(_) = content {
         return Value::Null;
@@ -79,18 +89,27 @@ fn value(field: &Field, content: &Content) -> Value {
             return Value::Null;
         }
         if !field.flags.is_empty() {
-            let set = field.flags.iter().filter(|f| f.bit < 64 && n >> f.bit & 1 == 1);
+            let set = field
+                .flags
+                .iter()
+                .filter(|f| f.bit < 64 && n >> f.bit & 1 == 1);
             return set.map(|f| Value::from(f.name.clone())).collect();
         }
         if let Some(w) = field.words.iter().find(|w| w.value == Some(n)) {
             return Value::from(w.text.clone());
         }
         if field.signed || field.scale.is_some() || field.offset.is_some() {
-            let signed = if field.signed { sign(field, content, n) } else { i64::try_from(n).unwrap_or(i64::MAX) };
+            let signed = if field.signed {
+                sign(field, content, n)
+            } else {
+                i64::try_from(n).unwrap_or(i64::MAX)
+            };
             if field.scale.is_none() && field.offset.is_none() {
                 return Value::from(signed);
             }
-            return Value::from(signed as f64 * field.scale.unwrap_or(1.0) + field.offset.unwrap_or(0.0));
+            return Value::from(
+                signed as f64 * field.scale.unwrap_or(1.0) + field.offset.unwrap_or(0.0),
+            );
         }
         let as_number = is_counting(&field.field)
             || matches!(field.encoding, Encoding::Decimal | Encoding::Bcd) && field.field != "code";
@@ -105,7 +124,9 @@ fn value(field: &Field, content: &Content) -> Value {
             None => Value::from(t.clone()),
         },
         Content::Text(t) if field.encoding == Encoding::Hex => Value::from(ordered(field, t)),
-        Content::Text(t) if matches!(field.field.as_str(), "code" | "step") => Value::from(t.to_uppercase()),
+        Content::Text(t) if matches!(field.field.as_str(), "code" | "step") => {
+            Value::from(t.to_uppercase())
+        }
         Content::Text(t) => Value::from(t.clone()),
         _ => Value::Null,
     }
@@ -127,7 +148,9 @@ fn sign(field: &Field, content: &Content, n: u64) -> i64 {
     let bits = match (field.bits, content) {
         (Some([high, low]), _) => high.saturating_sub(low) + 1,
         (None, Content::Number(_, digits)) => u32::try_from(digits * 4).unwrap_or(64),
-        (None, Content::Text(t)) if field.encoding == Encoding::Hex => u32::try_from(t.len() * 4).unwrap_or(64),
+        (None, Content::Text(t)) if field.encoding == Encoding::Hex => {
+            u32::try_from(t.len() * 4).unwrap_or(64)
+        }
         _ => 64,
     };
     if bits >= 64 || bits == 0 {
@@ -175,9 +198,20 @@ fn insert_time(plan: &FieldPlan, content: &Content, out: &mut Map<String, Value>
             return put(raw, null(), null(), null(), null());
         };
         let at = date.seconds();
-        if rule.not_set_before.as_deref().and_then(read_utc).is_some_and(|limit| at < limit) {
+        if rule
+            .not_set_before
+            .as_deref()
+            .and_then(read_utc)
+            .is_some_and(|limit| at < limit)
+        {
             let rel = read_utc(&rule.epoch).map(|e| at - e).filter(|s| *s >= 0);
-            return put(raw, null(), null(), rel.map_or(Value::Null, Value::from), NOT_SET.into());
+            return put(
+                raw,
+                null(),
+                null(),
+                rel.map_or(Value::Null, Value::from),
+                NOT_SET.into(),
+            );
         }
         return match rule.zone {
             Zone::Local => put(raw, null(), date.to_string().into(), null(), SET.into()),
@@ -191,23 +225,46 @@ fn insert_time(plan: &FieldPlan, content: &Content, out: &mut Map<String, Value>
     if rule.not_set_below.is_some_and(|limit| n < limit) || rule.epoch.is_empty() {
         return put(raw, null(), null(), seconds(n, unit), NOT_SET.into());
     }
-    #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "float casts saturate")]
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "float casts saturate"
+    )]
     let at = read_utc(&rule.epoch).map(|e| e.saturating_add((n as f64 * unit) as i64));
     match (at, rule.zone) {
         (Some(t), Zone::Utc) if DateTime::at(t).is_some() => {
-            put(raw, write_utc(t).map_or(Value::Null, Value::from), null(), null(), SET.into());
+            put(
+                raw,
+                write_utc(t).map_or(Value::Null, Value::from),
+                null(),
+                null(),
+                SET.into(),
+            );
         }
         (Some(t), Zone::Local) if DateTime::at(t).is_some() => {
-            put(raw, null(), DateTime::at(t).map_or(Value::Null, |d| d.to_string().into()), null(), SET.into());
+            put(
+                raw,
+                null(),
+                DateTime::at(t).map_or(Value::Null, |d| d.to_string().into()),
+                null(),
+                SET.into(),
+            );
         }
         _ => put(raw, null(), null(), null(), null()),
     }
 }
 
-#[allow(clippy::cast_precision_loss, reason = "counts of seconds are far below 2^52")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "counts of seconds are far below 2^52"
+)]
 fn seconds(n: u64, unit: f64) -> Value {
     let s = n as f64 * unit;
-    if s.fract() == 0.0 { Value::from(n.saturating_mul(unit as u64)) } else { Value::from(s) }
+    if s.fract() == 0.0 {
+        Value::from(n.saturating_mul(unit as u64))
+    } else {
+        Value::from(s)
+    }
 }
 
 /// The text a field adds to joined values and to checks: upper case.
@@ -234,7 +291,9 @@ pub(crate) fn plain_text(field: &Field, content: &Content) -> Option<String> {
         Content::Text(t) => Some(t.clone()),
         Content::Number(n, digits) => match field.words.iter().find(|w| w.value == Some(*n)) {
             Some(w) => Some(w.text.clone()),
-            None if matches!(field.encoding, Encoding::Decimal | Encoding::Bcd) => Some(n.to_string()),
+            None if matches!(field.encoding, Encoding::Decimal | Encoding::Bcd) => {
+                Some(n.to_string())
+            }
             None => Some(format!("{n:0digits$X}")),
         },
     }

@@ -30,7 +30,11 @@ impl View {
 
     /// Adds cell `i` of another view.
     pub fn push_from(&mut self, other: &Self, i: usize) {
-        self.push(other.byte(i), other.start(i), other.len.get(i).copied().unwrap_or(0));
+        self.push(
+            other.byte(i),
+            other.start(i),
+            other.len.get(i).copied().unwrap_or(0),
+        );
     }
 
     /// Adds cells of another view.
@@ -62,7 +66,10 @@ impl View {
 
     /// Where the cell before `i` ends in the text.
     pub fn end(&self, i: usize) -> u32 {
-        match i.checked_sub(1).and_then(|p| Some((self.at.get(p)?, self.len.get(p)?))) {
+        match i
+            .checked_sub(1)
+            .and_then(|p| Some((self.at.get(p)?, self.len.get(p)?)))
+        {
             Some((&at, &len)) => at + u32::from(len),
             None => self.start(0),
         }
@@ -79,7 +86,9 @@ impl View {
 
     /// The cells as a slice of bytes.
     pub fn slice(&self, from: usize, to: usize) -> &[u8] {
-        self.bytes.get(from..to.min(self.bytes.len())).unwrap_or(&[])
+        self.bytes
+            .get(from..to.min(self.bytes.len()))
+            .unwrap_or(&[])
     }
 }
 
@@ -87,8 +96,30 @@ impl View {
 pub(crate) fn is_soft(b: u8) -> bool {
     matches!(
         b,
-        b' ' | b'\t' | b',' | b';' | b':' | b'=' | b'|' | b'-' | b'.' | b'/' | b'>' | b'<' | b'~'
-            | b'_' | b'*' | b'"' | b'\'' | b'`' | b'(' | b')' | b'[' | b']' | b'{' | b'}' | OTHER_SIGN
+        b' ' | b'\t'
+            | b','
+            | b';'
+            | b':'
+            | b'='
+            | b'|'
+            | b'-'
+            | b'.'
+            | b'/'
+            | b'>'
+            | b'<'
+            | b'~'
+            | b'_'
+            | b'*'
+            | b'"'
+            | b'\''
+            | b'`'
+            | b'('
+            | b')'
+            | b'['
+            | b']'
+            | b'{'
+            | b'}'
+            | OTHER_SIGN
     )
 }
 

@@ -1,7 +1,13 @@
 //! What holds for every paste: any bytes, any text made of log-like pieces,
 //! and clean logs of the three demo families with noise on them.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by a panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by a panic"
+)]
 
 #[path = "properties/invariants.rs"]
 mod invariants;
@@ -30,7 +36,9 @@ thread_local! {
 }
 
 fn book(name: &str) -> Rc<Book> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../public/books").join(format!("{name}.json"));
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../public/books")
+        .join(format!("{name}.json"));
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     Rc::new(Book::load(&bytes).unwrap_or_else(|p| panic!("{name}: {p:#?}")))
 }
@@ -65,9 +73,13 @@ fn faithful(log: &Log, reading: &Reading, paste: &str) -> usize {
         if doubtful.contains(&log.key) {
             continue;
         }
-        let number = entry.fields.get(log.key).and_then(serde_json::Value::as_u64);
+        let number = entry
+            .fields
+            .get(log.key)
+            .and_then(serde_json::Value::as_u64);
         let record = log.records.iter().find(|r| Some(r.number) == number);
-        let record = record.unwrap_or_else(|| panic!("no record {number:?} was written\n{paste}\n{entry:#?}"));
+        let record = record
+            .unwrap_or_else(|| panic!("no record {number:?} was written\n{paste}\n{entry:#?}"));
         for (name, want) in &record.fields {
             let got = entry.fields.get(*name);
             let missing = !entry.complete && got.is_some_and(serde_json::Value::is_null);

@@ -7,7 +7,13 @@
 //! that a public source was seen, `(C)` that a general-purpose library computed
 //! it, `(M)` that it is from memory.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by a panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by a panic"
+)]
 
 #[path = "standards/epochs.rs"]
 mod epochs;
@@ -27,7 +33,17 @@ use std::path::Path;
 /// Acceptance: the standards are data only.
 #[test]
 fn no_code_knows_these_formats() {
-    let names = ["ipmi", "uefi", "dtc", "intel hex", "intelhex", "intel-hex", "s-record", "srecord", "smbios"];
+    let names = [
+        "ipmi",
+        "uefi",
+        "dtc",
+        "intel hex",
+        "intelhex",
+        "intel-hex",
+        "s-record",
+        "srecord",
+        "smbios",
+    ];
     let mut looked = 0;
     let mut found = Vec::new();
     for folder in ["src", "../codebook/src"] {

@@ -54,3 +54,27 @@ fn a_shared_file_comes_before_its_name_and_replaces_an_earlier_share() {
         Ok(())
     });
 }
+
+/// The file manager hands over files through the launch queue, which a test can
+/// only stand in for.
+#[test]
+fn a_file_opened_with_the_app_is_read() {
+    on_phone(async |page| {
+        page.before_load(
+            "if (!location.search.includes('shared')) {
+                window.launchQueue = undefined;
+                Object.defineProperty(window, 'launchQueue', { value: {
+                    setConsumer: (take) => take({ files: [{
+                        getFile: async () => new File(
+                            ['slot 07  step 0A  code 44D0  clock 2C8F10B0  seen 01'],
+                            'log.txt', { type: 'text/plain' }),
+                    }] }),
+                } });
+            }",
+        )
+        .await?;
+        page.go("/read").await?;
+        page.sees("1 entry").await?;
+        Ok(())
+    });
+}

@@ -37,15 +37,28 @@ pub fn text(path: &Path) -> String {
 /// A path as the documents write it.
 #[must_use]
 pub fn shown(path: &Path) -> String {
-    path.strip_prefix(root()).unwrap_or(path).to_string_lossy().into_owned()
+    path.strip_prefix(root())
+        .unwrap_or(path)
+        .to_string_lossy()
+        .into_owned()
 }
 
 /// The workspace's crates, as folders.
 #[must_use]
 pub fn crates() -> Vec<String> {
     let manifest = text(&root().join("Cargo.toml"));
-    let members = manifest.split("members = [").nth(1).unwrap_or("").split(']').next().unwrap_or("");
-    members.split(',').map(|m| m.trim().trim_matches('"').to_owned()).filter(|m| !m.is_empty()).collect()
+    let members = manifest
+        .split("members = [")
+        .nth(1)
+        .unwrap_or("")
+        .split(']')
+        .next()
+        .unwrap_or("");
+    members
+        .split(',')
+        .map(|m| m.trim().trim_matches('"').to_owned())
+        .filter(|m| !m.is_empty())
+        .collect()
 }
 
 /// The modules of a crate, as the first level below `src`: `name` for a file or
@@ -59,7 +72,11 @@ pub fn modules(krate: &str) -> Vec<String> {
         .filter_map(|e| {
             let name = e.file_name().to_string_lossy().into_owned();
             let rust = name.strip_suffix(".rs");
-            if e.path().is_dir() { Some(name) } else { rust.map(str::to_owned) }
+            if e.path().is_dir() {
+                Some(name)
+            } else {
+                rust.map(str::to_owned)
+            }
         })
         .filter(|n| !matches!(n.as_str(), "lib" | "main") && !n.ends_with("_tests"))
         .collect();

@@ -11,7 +11,11 @@ const DOMAIN: [&str; 2] = ["app/codebook", "app/reading"];
 #[test]
 fn the_code_map_is_true() {
     let doc = text(&root().join("DEVELOPERS.md"));
-    let map = doc.split("## Code map").nth(1).and_then(|t| t.split("\n## ").next()).unwrap_or("");
+    let map = doc
+        .split("## Code map")
+        .nth(1)
+        .and_then(|t| t.split("\n## ").next())
+        .unwrap_or("");
     assert!(!map.is_empty(), "DEVELOPERS.md has no section \"Code map\"");
     let mut listed: BTreeSet<String> = BTreeSet::new();
     let mut krate = String::new();
@@ -31,7 +35,10 @@ fn the_code_map_is_true() {
     }
     let missing: Vec<_> = real.difference(&listed).collect();
     let gone: Vec<_> = listed.difference(&real).collect();
-    assert!(missing.is_empty() && gone.is_empty(), "not in the map: {missing:?}; no longer there: {gone:?}");
+    assert!(
+        missing.is_empty() && gone.is_empty(),
+        "not in the map: {missing:?}; no longer there: {gone:?}"
+    );
 }
 
 /// Invariant 1: domain crates know no browser, no clock and no chance.
@@ -40,19 +47,53 @@ fn domain_crates_are_pure() {
     for c in DOMAIN {
         let name = c.rsplit('/').next().unwrap_or(c);
         let out = Command::new(env!("CARGO"))
-            .args(["tree", "--offline", "--edges", "normal", "--prefix", "none", "-p", name])
+            .args([
+                "tree",
+                "--offline",
+                "--edges",
+                "normal",
+                "--prefix",
+                "none",
+                "-p",
+                name,
+            ])
             .current_dir(root())
             .output()
             .expect("cargo tree runs");
-        assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+        assert!(
+            out.status.success(),
+            "{}",
+            String::from_utf8_lossy(&out.stderr)
+        );
         let tree = String::from_utf8_lossy(&out.stdout).into_owned();
         assert!(tree.contains("serde"), "cargo tree said nothing");
-        for banned in ["leptos", "web-sys", "js-sys", "wasm-bindgen", "gloo", "rexie", "regex ", "rand ", "getrandom"] {
-            assert!(!tree.lines().any(|l| l.starts_with(banned)), "{c} depends on {banned}");
+        for banned in [
+            "leptos",
+            "web-sys",
+            "js-sys",
+            "wasm-bindgen",
+            "gloo",
+            "rexie",
+            "regex ",
+            "rand ",
+            "getrandom",
+        ] {
+            assert!(
+                !tree.lines().any(|l| l.starts_with(banned)),
+                "{c} depends on {banned}"
+            );
         }
         for file in files(&format!("{c}/src")) {
             let code = text(&file);
-            for banned in ["SystemTime::now", "Instant::now", "Timestamp::now", "Zoned::now", "std::fs", "std::net", "std::env"] {
+            for banned in [
+                "SystemTime::now",
+                "Instant::now",
+                "Timestamp::now",
+                "Zoned::now",
+                "std::fs",
+                "std::net",
+                "std::env",
+            ] {
                 assert!(!code.contains(banned), "{} uses {banned}", shown(&file));
             }
         }
@@ -67,8 +108,17 @@ fn the_browser_is_behind_the_platform_modules() {
         if path.contains("/platform/") {
             continue;
         }
-        for banned in ["gloo_storage", "indexed_db", "js_sys::Reflect", ".set_inner_html(", "inner_html="] {
-            assert!(!text(&file).contains(banned), "{path} uses {banned}; only app/shell/src/platform may");
+        for banned in [
+            "gloo_storage",
+            "indexed_db",
+            "js_sys::Reflect",
+            ".set_inner_html(",
+            "inner_html=",
+        ] {
+            assert!(
+                !text(&file).contains(banned),
+                "{path} uses {banned}; only app/shell/src/platform may"
+            );
         }
     }
 }
@@ -79,12 +129,19 @@ fn nothing_we_ship_names_another_origin() {
     for folder in ["public", "pkg-config/template"] {
         for file in files(folder) {
             let path = shown(&file);
-            if !["html", "css", "js", "svg", "json"].iter().any(|e| path.ends_with(e)) {
+            if !["html", "css", "js", "svg", "json"]
+                .iter()
+                .any(|e| path.ends_with(e))
+            {
                 continue;
             }
             for (n, line) in text(&file).lines().enumerate() {
                 let bare = line.replace("http://www.w3.org/", "");
-                assert!(!bare.contains("http://") && !bare.contains("https://"), "{path}:{} names another origin", n + 1);
+                assert!(
+                    !bare.contains("http://") && !bare.contains("https://"),
+                    "{path}:{} names another origin",
+                    n + 1
+                );
             }
         }
     }
@@ -94,14 +151,21 @@ fn nothing_we_ship_names_another_origin() {
 #[test]
 fn the_page_has_no_inline_script_or_style() {
     let page = text(&root().join("public/index.html"));
-    assert!(page.contains("<main"), "public/index.html is missing or has no main");
+    assert!(
+        page.contains("<main"),
+        "public/index.html is missing or has no main"
+    );
     assert!(!page.contains("style=") && !page.contains("<style") && !page.contains("onclick="));
     for part in page.split("<script").skip(1) {
         let tag = part.split('>').next().unwrap_or("");
         assert!(tag.contains("src="), "an inline script: {tag}");
     }
     for file in files("app/shell/src") {
-        assert!(!text(&file).contains(" style="), "{} sets an inline style", shown(&file));
+        assert!(
+            !text(&file).contains(" style="),
+            "{} sets an inline style",
+            shown(&file)
+        );
     }
 }
 
@@ -109,12 +173,31 @@ fn the_page_has_no_inline_script_or_style() {
 #[test]
 fn the_top_level_is_as_agreed() {
     let allowed = [
-        "Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "CHANGELOG.md", "app", "pkg-config",
-        "public", "tests", "demo-logs", "target", "rustfmt.toml", "clippy.toml", "LICENSE-MIT", "LICENSE-APACHE",
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "CHANGELOG.md",
+        "app",
+        "pkg-config",
+        "public",
+        "tests",
+        "demo-logs",
+        "target",
+        "rustfmt.toml",
+        "clippy.toml",
+        "LICENSE-MIT",
+        "LICENSE-APACHE",
     ];
-    for entry in std::fs::read_dir(root()).expect("the root is there").flatten() {
+    for entry in std::fs::read_dir(root())
+        .expect("the root is there")
+        .flatten()
+    {
         let name = entry.file_name().to_string_lossy().into_owned();
-        assert!(name.starts_with('.') || allowed.contains(&name.as_str()), "{name} has no place at the top level");
+        assert!(
+            name.starts_with('.') || allowed.contains(&name.as_str()),
+            "{name} has no place at the top level"
+        );
     }
 }
 
@@ -129,7 +212,10 @@ fn modules_are_documented_and_small() {
             }
             let code = text(&file);
             let lines = code.lines().count();
-            assert!(code.trim_start().starts_with("//!"), "{path} does not say what it is for");
+            assert!(
+                code.trim_start().starts_with("//!"),
+                "{path} does not say what it is for"
+            );
             assert!(lines <= 800, "{path} has {lines} lines; cut it");
         }
     }
@@ -141,7 +227,13 @@ fn the_documents_name_the_budgets() {
     let budgets = text(&root().join("pkg-config/budgets.json"));
     let doc = text(&root().join("DEVELOPERS.md"));
     for kb in ["400", "320"] {
-        assert!(budgets.contains(kb), "pkg-config/budgets.json lost the {kb} KB budget");
-        assert!(doc.contains(&format!("{kb} KB")), "DEVELOPERS.md does not name the {kb} KB budget");
+        assert!(
+            budgets.contains(kb),
+            "pkg-config/budgets.json lost the {kb} KB budget"
+        );
+        assert!(
+            doc.contains(&format!("{kb} KB")),
+            "DEVELOPERS.md does not name the {kb} KB budget"
+        );
     }
 }

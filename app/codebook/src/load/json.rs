@@ -93,7 +93,9 @@ impl<'de> Visitor<'de> for Build {
             let Strict(value) = map.next_value()?;
             if out.contains_key(&key) {
                 let key = crate::problem::short(&key);
-                return Err(A::Error::custom(format_args!("the key `{key}` is there twice")));
+                return Err(A::Error::custom(format_args!(
+                    "the key `{key}` is there twice"
+                )));
             }
             out.insert(key, value);
         }

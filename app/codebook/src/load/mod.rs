@@ -9,8 +9,8 @@ mod shape;
 
 use crate::lookup::Index;
 use crate::model::{CodeBook, FORMAT};
-use read::Read;
 use crate::problem::{Findings, Problem};
+use read::Read;
 use serde_json::Value;
 
 /// Largest file that is read as a book.
@@ -51,7 +51,8 @@ impl Book {
     fn from_doc(doc: Value) -> Result<Self, Vec<Problem>> {
         let mut found = Findings::default();
         if let Some(other) = doc.get("format").filter(|f| f.is_u64() && **f != FORMAT) {
-            let message = format!("this book is of format {other}; only format {FORMAT} can be read");
+            let message =
+                format!("this book is of format {other}; only format {FORMAT} can be read");
             found.problem("format", message, "a newer version of the app may read it");
             return Err(found.into_problems());
         }
@@ -65,6 +66,11 @@ impl Book {
             return Err(found.into_problems());
         }
         let index = Index::new(&model);
-        Ok(Self { model, notes: found.notes, doc, index })
+        Ok(Self {
+            model,
+            notes: found.notes,
+            doc,
+            index,
+        })
     }
 }

@@ -8,9 +8,9 @@
 
 use crate::model::{
     BenchCheck, Board, BoardMeaning, ByteHeader, ByteLayout, Cause, Caution, Check, CheckKind,
-    CodeBook, CodeMeaning, CodePart, Encoding, Endian, Field, Flag, Head, HeadMeans, Header, Layout,
-    LengthOf, Listing, Mark, OrderBy, OrderRule, Over, Pad, Part, PartValue, Rail, ReadAs, Repair,
-    ServicePort, Source, Step, Symptom, TextLayout, TimeRule, Width, Word, Zone,
+    CodeBook, CodeMeaning, CodePart, Encoding, Endian, Field, Flag, Head, HeadMeans, Header,
+    Layout, LengthOf, Listing, Mark, OrderBy, OrderRule, Over, Pad, Part, PartValue, Rail, ReadAs,
+    Repair, ServicePort, Source, Step, Symptom, TextLayout, TimeRule, Width, Word, Zone,
 };
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -50,7 +50,9 @@ impl<T: Read> Read for Option<T> {
 
 impl<T: Read> Read for Vec<T> {
     fn read(value: Option<&Value>) -> Self {
-        let list = value.and_then(Value::as_array).map_or(&[][..], Vec::as_slice);
+        let list = value
+            .and_then(Value::as_array)
+            .map_or(&[][..], Vec::as_slice);
         let mut out = Self::with_capacity(list.len());
         for v in list {
             out.push(T::read(Some(v)));
@@ -183,9 +185,9 @@ impl Read for Part {
     fn read(value: Option<&Value>) -> Self {
         match value {
             Some(Value::String(text)) => Self::Text(text.clone()),
-            Some(Value::Object(map)) if map.contains_key("optional") => {
-                Self::Optional { optional: Read::read(map.get("optional")) }
-            }
+            Some(Value::Object(map)) if map.contains_key("optional") => Self::Optional {
+                optional: Read::read(map.get("optional")),
+            },
             other => Self::Field(Read::read(other)),
         }
     }
@@ -205,7 +207,9 @@ mod tests {
             for entry in std::fs::read_dir(root.join(folder)).unwrap() {
                 let path = entry.unwrap().path();
                 let text = std::fs::read_to_string(&path).unwrap_or_default();
-                let Ok(value) = serde_json::from_str::<Value>(&text) else { continue };
+                let Ok(value) = serde_json::from_str::<Value>(&text) else {
+                    continue;
+                };
                 if value.get("layouts").is_none() {
                     continue;
                 }

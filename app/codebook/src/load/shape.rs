@@ -30,7 +30,8 @@ impl<'a> Shape<'a> {
         }
         for face in &faces {
             if let Some(only) = face.get("const").filter(|only| *only != value) {
-                self.found.problem(path, format!("must be {only}"), &hint(&faces));
+                self.found
+                    .problem(path, format!("must be {only}"), &hint(&faces));
             }
             for branches in ["oneOf", "anyOf"].into_iter().filter_map(|k| list(face, k)) {
                 self.choose(branches, &faces, value, path);
@@ -49,7 +50,9 @@ impl<'a> Shape<'a> {
         let mut faces = vec![schema];
         let mut at = schema;
         while let Some(Value::String(to)) = at.get("$ref") {
-            let Some(next) = to.strip_prefix('#').and_then(|p| self.root.pointer(p)) else { break };
+            let Some(next) = to.strip_prefix('#').and_then(|p| self.root.pointer(p)) else {
+                break;
+            };
             faces.push(next);
             at = next;
             if faces.len() > 8 {
@@ -60,12 +63,16 @@ impl<'a> Shape<'a> {
     }
 
     fn object(&mut self, faces: &[&'a Value], map: &Map<String, Value>, path: &str) {
-        let known: Vec<&Map<String, Value>> =
-            faces.iter().filter_map(|f| f.get("properties")?.as_object()).collect();
+        let known: Vec<&Map<String, Value>> = faces
+            .iter()
+            .filter_map(|f| f.get("properties")?.as_object())
+            .collect();
         let property = |name: &str| known.iter().find_map(|p| p.get(name));
         for name in faces.iter().filter_map(|f| list(f, "required")).flatten() {
             if let Some(name) = name.as_str().filter(|name| !map.contains_key(*name)) {
-                let about = property(name).map(|p| hint(&self.faces(p))).unwrap_or_default();
+                let about = property(name)
+                    .map(|p| hint(&self.faces(p)))
+                    .unwrap_or_default();
                 self.found.problem(key(path, name), "is missing", &about);
             }
         }
@@ -74,8 +81,13 @@ impl<'a> Shape<'a> {
             if let Some(schema) = property(name).or(others) {
                 self.check(schema, value, &key(path, name));
             } else if !known.is_empty() && !name.starts_with(['$', '_']) {
-                let near = known.iter().flat_map(|p| p.keys()).find(|k| one_slip(k, name));
-                let hint = near.map(|k| format!("did you mean `{k}`?")).unwrap_or_default();
+                let near = known
+                    .iter()
+                    .flat_map(|p| p.keys())
+                    .find(|k| one_slip(k, name));
+                let hint = near
+                    .map(|k| format!("did you mean `{k}`?"))
+                    .unwrap_or_default();
                 let message = "is no key of format 1; it is kept, and nothing reads it";
                 self.found.note(key(path, name), message, &hint);
             }
@@ -86,10 +98,21 @@ impl<'a> Shape<'a> {
         for face in faces {
             let limit = |k: &str| face.get(k).and_then(Value::as_u64);
             let n = items.len() as u64;
-            let (least, most) = (limit("minItems").unwrap_or(0), limit("maxItems").unwrap_or(u64::MAX));
+            let (least, most) = (
+                limit("minItems").unwrap_or(0),
+                limit("maxItems").unwrap_or(u64::MAX),
+            );
             if n < least || n > most {
-                let needs = if least == most { format!("{least}") } else { format!("{least} to {most}") };
-                self.found.problem(path, format!("must have {needs} values, not {n}"), &hint(faces));
+                let needs = if least == most {
+                    format!("{least}")
+                } else {
+                    format!("{least} to {most}")
+                };
+                self.found.problem(
+                    path,
+                    format!("must have {needs} values, not {n}"),
+                    &hint(faces),
+                );
             }
             if let Some(schema) = face.get("items") {
                 for (i, item) in items.iter().enumerate() {
@@ -112,9 +135,11 @@ impl<'a> Shape<'a> {
             let most = limit("maximum").unwrap_or(most).min(most);
             let least = limit("minimum").unwrap_or(f64::NEG_INFINITY);
             if n < least {
-                self.found.problem(path, format!("must be at least {least}"), &hint(faces));
+                self.found
+                    .problem(path, format!("must be at least {least}"), &hint(faces));
             } else if n > most {
-                self.found.problem(path, format!("must be at most {most}"), &hint(faces));
+                self.found
+                    .problem(path, format!("must be at most {most}"), &hint(faces));
             }
         }
     }
@@ -130,7 +155,10 @@ impl<'a> Shape<'a> {
         }
         let all: Vec<(&'a Value, Vec<&'a Value>)> =
             branches.iter().map(|b| (b, self.faces(b))).collect();
-        let able: Vec<_> = all.iter().filter(|(_, faces)| fits_type(faces, value)).collect();
+        let able: Vec<_> = all
+            .iter()
+            .filter(|(_, faces)| fits_type(faces, value))
+            .collect();
         if able.is_empty() {
             let mut kinds: Vec<String> = all.iter().map(|(_, faces)| types(faces)).collect();
             kinds.dedup();
@@ -153,8 +181,13 @@ impl<'a> Shape<'a> {
         }
         // Of equal branches the first counts, as it does for serde; what has no
         // likeness to any is most likely an unfinished one of the last kind.
-        let best = able.iter().rev().max_by_key(|(_, faces)| likeness(faces, value));
-        let best = best.filter(|(_, faces)| likeness(faces, value) != (0, 0)).or(able.last());
+        let best = able
+            .iter()
+            .rev()
+            .max_by_key(|(_, faces)| likeness(faces, value));
+        let best = best
+            .filter(|(_, faces)| likeness(faces, value) != (0, 0))
+            .or(able.last());
         if let Some((branch, _)) = best {
             self.check(branch, value, path);
         }
@@ -179,14 +212,18 @@ impl<'a> Shape<'a> {
 /// The property with a fixed value by which a branch is known.
 fn marked(branch: &Value) -> Option<(&str, &Value)> {
     let properties = branch.get("properties")?.as_object()?;
-    properties.iter().find_map(|(name, p)| Some((name.as_str(), p.get("const")?)))
+    properties
+        .iter()
+        .find_map(|(name, p)| Some((name.as_str(), p.get("const")?)))
 }
 
 /// How many of a branch's required and other keys an object has.
 fn likeness(faces: &[&Value], value: &Value) -> (usize, usize) {
     let has = |name: &str| value.get(name).is_some();
     let required = faces.iter().filter_map(|f| list(f, "required")).flatten();
-    let known = faces.iter().filter_map(|f| f.get("properties")?.as_object());
+    let known = faces
+        .iter()
+        .filter_map(|f| f.get("properties")?.as_object());
     (
         required.filter(|r| r.as_str().is_some_and(has)).count(),
         known.flat_map(Map::keys).filter(|k| has(k)).count(),
@@ -266,11 +303,17 @@ fn one_slip(a: &str, b: &str) -> bool {
         && a.get(head + 1) == b.get(head);
     a != b
         && a.len().min(b.len()) > 2
-        && ((a1.is_some() && (a1 == b1 || a1 == rest(b, 0))) || (b1.is_some() && b1 == rest(a, 0)) || swapped)
+        && ((a1.is_some() && (a1 == b1 || a1 == rest(b, 0)))
+            || (b1.is_some() && b1 == rest(a, 0))
+            || swapped)
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "tests may panic")]
+#[allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "tests may panic"
+)]
 mod tests {
     use super::*;
 
@@ -288,9 +331,25 @@ mod tests {
     #[test]
     fn the_schema_uses_nothing_unknown() {
         const KNOWN: &[&str] = &[
-            "$schema", "$defs", "$ref", "title", "description", "default", "type", "format",
-            "properties", "required", "additionalProperties", "items", "minItems", "maxItems",
-            "minimum", "maximum", "oneOf", "anyOf", "const",
+            "$schema",
+            "$defs",
+            "$ref",
+            "title",
+            "description",
+            "default",
+            "type",
+            "format",
+            "properties",
+            "required",
+            "additionalProperties",
+            "items",
+            "minItems",
+            "maxItems",
+            "minimum",
+            "maximum",
+            "oneOf",
+            "anyOf",
+            "const",
         ];
         fn walk(schema: &Value) {
             match schema {
@@ -299,7 +358,9 @@ mod tests {
                     for (k, v) in map {
                         assert!(KNOWN.contains(&k.as_str()), "the schema uses `{k}`");
                         match (k.as_str(), v) {
-                            ("properties" | "$defs", Value::Object(inner)) => inner.values().for_each(walk),
+                            ("properties" | "$defs", Value::Object(inner)) => {
+                                inner.values().for_each(walk)
+                            }
                             ("default" | "const", _) => {}
                             _ => walk(v),
                         }

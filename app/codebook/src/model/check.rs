@@ -100,15 +100,24 @@ pub enum ReadAs {
 fn eight() -> u32 {
     8
 }
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 fn is_eight(n: &u32) -> bool {
     *n == 8
 }
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 fn is_zero(n: &u64) -> bool {
     *n == 0
 }
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 fn is_bytes(r: &ReadAs) -> bool {
     *r == ReadAs::Bytes
 }

@@ -203,7 +203,10 @@ pub struct LengthOf {
     pub plus: i64,
 }
 
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 fn is_big(e: &Endian) -> bool {
     *e == Endian::Big
 }

@@ -41,7 +41,11 @@ impl<'de> Deserialize<'de> for Part {
                 Some(parts) => Vec::deserialize(parts).map(|optional| Self::Optional { optional }),
                 None => Field::deserialize(&value).map(Self::Field),
             },
-            _ => return Err(D::Error::custom("a part is a text, a field, or an optional group")),
+            _ => {
+                return Err(D::Error::custom(
+                    "a part is a text, a field, or an optional group",
+                ));
+            }
         }
         .map_err(D::Error::custom)
     }
@@ -320,7 +324,10 @@ pub enum Listing {
     NewestFirst,
 }
 
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 fn is_zero(n: &u64) -> bool {
     *n == 0
 }

@@ -259,18 +259,31 @@ fn codes<'b>(
 ) -> Vec<CodeRow> {
     let mut rows: BTreeMap<(&str, &str, String), (CodeRow, usize)> = BTreeMap::new();
     for (rank, (i, e)) in shown.iter().enumerate() {
-        let Some(code) = field_text(e, "code") else { continue };
+        let Some(code) = field_text(e, "code") else {
+            continue;
+        };
         let (row, newest) = rows.entry((&e.book, &e.layout, code)).or_default();
         *newest = rank;
         row.count += 1;
         row.entries.push(*i);
-        row.guessed |= e.guesses.iter().any(|g| g.field == "code" && g.confirmed_by.is_none());
+        row.guessed |= e
+            .guesses
+            .iter()
+            .any(|g| g.field == "code" && g.confirmed_by.is_none());
         match when(e) {
             at @ (When::Utc(..) | When::Local(..)) => {
-                if row.first.as_ref().is_none_or(|first| at.seconds() < first.seconds()) {
+                if row
+                    .first
+                    .as_ref()
+                    .is_none_or(|first| at.seconds() < first.seconds())
+                {
                     row.first = Some(at.clone());
                 }
-                if row.last.as_ref().is_none_or(|last| at.seconds() >= last.seconds()) {
+                if row
+                    .last
+                    .as_ref()
+                    .is_none_or(|last| at.seconds() >= last.seconds())
+                {
                     row.last = Some(at);
                 }
             }
@@ -303,7 +316,9 @@ fn codes<'b>(
         out.push((row, newest));
     }
     // The most frequent first; of equals the one with the newest entry.
-    crate::sorted::sort_by_key(&mut out, |(row, newest)| std::cmp::Reverse((row.count, *newest)));
+    crate::sorted::sort_by_key(&mut out, |(row, newest)| {
+        std::cmp::Reverse((row.count, *newest))
+    });
     out.into_iter().map(|(row, _)| row).collect()
 }
 
@@ -342,11 +357,17 @@ fn steps<'b>(
     for (k, (_, e)) in shown.iter().enumerate() {
         let own = field_text(e, "step").or_else(|| {
             let code = field_text(e, "code")?;
-            by_code.get(&(&e.book, &e.layout, &code)).map(|s| (*s).to_owned())
+            by_code
+                .get(&(&e.book, &e.layout, &code))
+                .map(|s| (*s).to_owned())
         });
         let Some(step) = own else { continue };
-        let newest = shown.get(k + 1).is_none_or(|(_, next)| next.console != e.console);
-        let row = out.iter_mut().find(|r| r.book == e.book && r.id.eq_ignore_ascii_case(&step));
+        let newest = shown
+            .get(k + 1)
+            .is_none_or(|(_, next)| next.console != e.console);
+        let row = out
+            .iter_mut()
+            .find(|r| r.book == e.book && r.id.eq_ignore_ascii_case(&step));
         match row {
             Some(row) => {
                 row.stopped_here += 1;

@@ -33,9 +33,17 @@ pub(super) fn line(
         "guess confirmed by the check field",
         "guesses confirmed by the check field",
     );
-    add(counts.check_wrong, "check field that does not fit", "check fields that do not fit");
+    add(
+        counts.check_wrong,
+        "check field that does not fit",
+        "check fields that do not fit",
+    );
     add(counts.incomplete, "incomplete", "incomplete");
-    add(counts.unreadable, "line that can't be read for sure", "lines that can't be read for sure");
+    add(
+        counts.unreadable,
+        "line that can't be read for sure",
+        "lines that can't be read for sure",
+    );
     if !several {
         parts.extend(stopped(counts.entries, steps).or_else(|| most_often(counts.entries, codes)));
     }
@@ -45,9 +53,16 @@ pub(super) fn line(
 /// Where power-up stopped, as far as one can say.
 fn stopped(entries: usize, steps: &[StepRow]) -> Option<String> {
     let total: usize = steps.iter().map(|s| s.stopped_here).sum();
-    let most = steps.iter().map(|s| s.stopped_here).max().filter(|n| *n > 0)?;
-    let top: Vec<&str> =
-        steps.iter().filter(|s| s.stopped_here == most).map(|s| s.id.as_str()).collect();
+    let most = steps
+        .iter()
+        .map(|s| s.stopped_here)
+        .max()
+        .filter(|n| *n > 0)?;
+    let top: Vec<&str> = steps
+        .iter()
+        .filter(|s| s.stopped_here == most)
+        .map(|s| s.id.as_str())
+        .collect();
     Some(match top.as_slice() {
         [one] if entries == 1 => format!("at step {one}"),
         [one] if most == entries => format!("always stopped at step {one}"),
@@ -56,7 +71,10 @@ fn stopped(entries: usize, steps: &[StepRow]) -> Option<String> {
         [a, b] if most == 1 => format!("stopped at steps {a} and {b}, once each"),
         [a, b] => format!("stopped most often at steps {a} and {b}"),
         more if most == 1 => format!("stopped at {} different steps, once each", more.len()),
-        more => format!("stopped most often at {} steps, {most} times each", more.len()),
+        more => format!(
+            "stopped most often at {} steps, {most} times each",
+            more.len()
+        ),
     })
 }
 
@@ -76,15 +94,26 @@ fn most_often(entries: usize, codes: &[CodeRow]) -> Option<String> {
 fn nothing(reading: &Reading, counts: &Counts) -> String {
     let lines = reading.line_spans.len();
     if let Some(shape) = &reading.unknown {
-        let n = many(shape.lines.len(), "line looks like an entry", "lines look like entries");
+        let n = many(
+            shape.lines.len(),
+            "line looks like an entry",
+            "lines look like entries",
+        );
         return format!("no code book fits, but {n}");
     }
     if counts.unreadable > 0 {
-        let n = many(counts.unreadable, "line looks like one", "lines look like one");
+        let n = many(
+            counts.unreadable,
+            "line looks like one",
+            "lines look like one",
+        );
         return format!("no entry can be read for sure, but {n}");
     }
     if counts.empty > 0 {
-        return format!("the log is empty: {}", many(counts.empty, "unused slot", "unused slots"));
+        return format!(
+            "the log is empty: {}",
+            many(counts.empty, "unused slot", "unused slots")
+        );
     }
     if counts.mentions > 0 {
         let n = many(counts.mentions, "code", "codes");

@@ -1,14 +1,21 @@
 //! Explaining hand-made readings. Nothing here goes through the reader.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, reason = "tests may panic")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests may panic"
+)]
 
 use super::*;
-use crate::result::{Console, Guess, LineClasses, Mention, Span, Unreadable, UnknownShape};
+use crate::result::{Console, Guess, LineClasses, Mention, Span, UnknownShape, Unreadable};
 use serde_json::{Map, json};
 
 /// The three demo families' layouts, each with a few codes and steps.
 pub(crate) fn books() -> Vec<Rc<Book>> {
-    let load = |json: Value| Rc::new(Book::load(json.to_string().as_bytes()).unwrap_or_else(|p| panic!("{p:?}")));
+    let load = |json: Value| {
+        Rc::new(Book::load(json.to_string().as_bytes()).unwrap_or_else(|p| panic!("{p:?}")))
+    };
     vec![load(orrery()), load(halyard()), load(tamsin())]
 }
 
@@ -109,7 +116,10 @@ pub(crate) fn entry(order: usize, step: &str, code: &str, clock: &str) -> Entry 
     match state {
         "utc" => put("time_utc", at.into()),
         "local" => put("time_local", at.into()),
-        "rel" => put("time_rel_s", at.parse::<i64>().map_or(Value::Null, Value::from)),
+        "rel" => put(
+            "time_rel_s",
+            at.parse::<i64>().map_or(Value::Null, Value::from),
+        ),
         _ => {}
     }
     match state {
@@ -150,14 +160,19 @@ pub(crate) fn reading(entries: Vec<Entry>) -> Reading {
         .map(|n| Console {
             number: n,
             book: "larkfield-orrery".into(),
-            entries: (0..entries.len()).filter(|&i| entries[i].console == n).collect(),
+            entries: (0..entries.len())
+                .filter(|&i| entries[i].console == n)
+                .collect(),
             order_from: "ring head in the header".into(),
             ..Console::default()
         })
         .collect();
     Reading {
         layouts: vec!["orrery-line".into()],
-        line_classes: LineClasses { entry: entries.iter().map(|e| e.line).collect(), ..LineClasses::default() },
+        line_classes: LineClasses {
+            entry: entries.iter().map(|e| e.line).collect(),
+            ..LineClasses::default()
+        },
         line_spans: entries.iter().map(|_| Span(0, 1)).collect(),
         entries,
         consoles,
@@ -182,9 +197,14 @@ fn summary_of_a_usual_log() {
         entry(3, "0A", "44D0", "rel 12"),
     ]);
     summary(&log, "3 entries, stopped most often at step 0A");
-    log.entries[0].guesses = vec![guess("code", "44DO", "44D0", false), guess("step", "OA", "0A", false)];
+    log.entries[0].guesses = vec![
+        guess("code", "44DO", "44D0", false),
+        guess("step", "OA", "0A", false),
+    ];
     log.entries[1].guesses = vec![guess("code", "5E9l", "5E91", true)];
-    log.entries[2].fields.insert("check_ok".into(), false.into());
+    log.entries[2]
+        .fields
+        .insert("check_ok".into(), false.into());
     log.entries[2].complete = false;
     log.unreadable.push(Unreadable::default());
     summary(
@@ -198,15 +218,31 @@ fn summary_of_a_usual_log() {
 #[test]
 fn summary_says_no_more_than_it_knows() {
     let at = |steps: &[&str]| {
-        let list = steps.iter().enumerate().map(|(i, s)| entry(i + 1, s, "44D0", "absent")).collect();
+        let list = steps
+            .iter()
+            .enumerate()
+            .map(|(i, s)| entry(i + 1, s, "44D0", "absent"))
+            .collect();
         explained(&reading(list)).summary
     };
     assert_eq!(at(&["0A"]), "1 entry, at step 0A");
     assert_eq!(at(&["0A", "0A"]), "2 entries, always stopped at step 0A");
-    assert_eq!(at(&["0A", "0C"]), "2 entries, stopped at steps 0A and 0C, once each");
-    assert_eq!(at(&["0A", "0C", "0A", "0C", "04"]), "5 entries, stopped most often at steps 0A and 0C");
-    assert_eq!(at(&["0A", "0C", "04"]), "3 entries, stopped at 3 different steps, once each");
-    assert_eq!(at(&["0A", "0C", "04", "0A", "0C", "04", "11"]), "7 entries, stopped most often at 3 steps, 2 times each");
+    assert_eq!(
+        at(&["0A", "0C"]),
+        "2 entries, stopped at steps 0A and 0C, once each"
+    );
+    assert_eq!(
+        at(&["0A", "0C", "0A", "0C", "04"]),
+        "5 entries, stopped most often at steps 0A and 0C"
+    );
+    assert_eq!(
+        at(&["0A", "0C", "04"]),
+        "3 entries, stopped at 3 different steps, once each"
+    );
+    assert_eq!(
+        at(&["0A", "0C", "04", "0A", "0C", "04", "11"]),
+        "7 entries, stopped most often at 3 steps, 2 times each"
+    );
 }
 
 #[test]
@@ -216,11 +252,23 @@ fn summary_without_steps_names_the_code() {
         e.fields.remove("step");
         e
     };
-    summary(&reading(vec![plain("5E91", 1), plain("5E91", 2), plain("7000", 3)]), "3 entries, most often code 5E91");
-    summary(&reading(vec![plain("5E91", 1), plain("5E91", 2)]), "2 entries, always code 5E91");
-    summary(&reading(vec![plain("5E91", 1), plain("7000", 2)]), "2 entries");
+    summary(
+        &reading(vec![plain("5E91", 1), plain("5E91", 2), plain("7000", 3)]),
+        "3 entries, most often code 5E91",
+    );
+    summary(
+        &reading(vec![plain("5E91", 1), plain("5E91", 2)]),
+        "2 entries, always code 5E91",
+    );
+    summary(
+        &reading(vec![plain("5E91", 1), plain("7000", 2)]),
+        "2 entries",
+    );
     // The book gives 44D0 a step where the log does not.
-    summary(&reading(vec![plain("44D0", 1), plain("7000", 2)]), "2 entries, stopped at step 0A where a step is known");
+    summary(
+        &reading(vec![plain("44D0", 1), plain("7000", 2)]),
+        "2 entries, stopped at step 0A where a step is known",
+    );
 }
 
 #[test]
@@ -242,15 +290,24 @@ fn summary_of_no_entries() {
     none.line_spans = vec![Span(0, 1); 3];
     none.line_classes.blank = vec![1, 2, 3];
     summary(&none, "nothing to read yet");
-    none.line_classes = LineClasses { ignored: vec![1, 2, 3], ..LineClasses::default() };
+    none.line_classes = LineClasses {
+        ignored: vec![1, 2, 3],
+        ..LineClasses::default()
+    };
     summary(&none, "no log entries in 3 lines");
     none.mentions = vec![Mention::default()];
     summary(&none, "no log entries; the text only talks about 1 code");
     none.line_classes.empty = vec![3];
     summary(&none, "the log is empty: 1 unused slot");
     none.unreadable = vec![Unreadable::default(), Unreadable::default()];
-    summary(&none, "no entry can be read for sure, but 2 lines look like one");
-    none.unknown = Some(UnknownShape { lines: vec![1, 2], columns: vec![] });
+    summary(
+        &none,
+        "no entry can be read for sure, but 2 lines look like one",
+    );
+    none.unknown = Some(UnknownShape {
+        lines: vec![1, 2],
+        columns: vec![],
+    });
     summary(&none, "no code book fits, but 2 lines look like entries");
 }
 
@@ -263,17 +320,34 @@ fn codes_with_meanings_for_the_board() {
         entry(4, "0A", "5E9A", "absent"),
         entry(5, "0A", "44FF", "utc 2016-05-03T08:00:00Z"),
     ]);
-    let out = explain(&log, &books(), &|book| (book == "larkfield-orrery").then(|| "LW-47".into()), None);
+    let out = explain(
+        &log,
+        &books(),
+        &|book| (book == "larkfield-orrery").then(|| "LW-47".into()),
+        None,
+    );
     let first = &out.codes[0];
-    assert_eq!((first.code.as_str(), first.count, first.untimed), ("44D0", 3, 1));
-    assert_eq!(first.first.as_ref().unwrap().to_string(), "2016-05-02 07:41:10 UTC");
-    assert_eq!(first.last.as_ref().unwrap().to_string(), "2016-05-04 08:00:00 UTC");
+    assert_eq!(
+        (first.code.as_str(), first.count, first.untimed),
+        ("44D0", 3, 1)
+    );
+    assert_eq!(
+        first.first.as_ref().unwrap().to_string(),
+        "2016-05-02 07:41:10 UTC"
+    );
+    assert_eq!(
+        first.last.as_ref().unwrap().to_string(),
+        "2016-05-04 08:00:00 UTC"
+    );
     assert_eq!(first.steps, [("0A".to_owned(), 2), ("0C".to_owned(), 1)]);
     assert_eq!(first.entries, [0, 1, 2]);
     assert_eq!(first.parts[0].means, "power");
     let titles: Vec<&str> = first.found.iter().map(|f| f.title.as_str()).collect();
     assert_eq!(titles, ["core rail late, small chip", "core rail trouble"]);
-    assert_eq!(first.found[0].not_proof, "It does not prove that the regulator is broken.");
+    assert_eq!(
+        first.found[0].not_proof,
+        "It does not prove that the regulator is broken."
+    );
     assert_eq!(first.found[1].not_proof, GENERAL_NOT_PROOF);
     assert!(first.near.is_empty());
     // Of equals the one with the newest entry comes first.
@@ -304,11 +378,19 @@ fn steps_keep_the_order_of_the_book() {
         entry(3, "7F", "5E91", "absent"),
     ]);
     let out = explained(&log);
-    let rows: Vec<(&str, usize, bool, bool)> =
-        out.steps.iter().map(|s| (s.id.as_str(), s.stopped_here, s.newest_here, s.known)).collect();
+    let rows: Vec<(&str, usize, bool, bool)> = out
+        .steps
+        .iter()
+        .map(|s| (s.id.as_str(), s.stopped_here, s.newest_here, s.known))
+        .collect();
     assert_eq!(
         rows,
-        [("04", 0, false, true), ("0A", 1, false, true), ("0C", 1, false, true), ("7F", 1, true, false)]
+        [
+            ("04", 0, false, true),
+            ("0A", 1, false, true),
+            ("0C", 1, false, true),
+            ("7F", 1, true, false)
+        ]
     );
     assert_eq!(out.steps[1].rails, ["V_CORE"]);
 }
@@ -317,14 +399,21 @@ fn steps_keep_the_order_of_the_book() {
 fn times_are_never_better_than_the_clock() {
     let at = |clock: &str| when(&entry(1, "0A", "44D0", clock)).to_string();
     assert_eq!(at("utc 2016-05-02T07:41:10Z"), "2016-05-02 07:41:10 UTC");
-    assert_eq!(at("local 2007-11-03T21:40:15"), "2007-11-03 21:40:15 local time");
-    assert_eq!(at("rel 1004"), "1004 s (16 min 44 s) since start, clock not set");
+    assert_eq!(
+        at("local 2007-11-03T21:40:15"),
+        "2007-11-03 21:40:15 local time"
+    );
+    assert_eq!(
+        at("rel 1004"),
+        "1004 s (16 min 44 s) since start, clock not set"
+    );
     assert_eq!(at("rel"), "clock not set");
     assert_eq!(at("absent"), "no time in the entry");
     assert_eq!(at(""), "no time");
     // A date that comes with a clock that was not set is not shown as one.
     let mut odd = entry(1, "0A", "44D0", "rel 60");
-    odd.fields.insert("time_utc".into(), "2000-01-01T00:01:00Z".into());
+    odd.fields
+        .insert("time_utc".into(), "2000-01-01T00:01:00Z".into());
     assert_eq!(when(&odd), When::SinceStart(60.0));
     assert_eq!(when(&odd).seconds(), None);
 }
@@ -347,9 +436,14 @@ fn lengths_of_time() {
 fn timeline_by_console_and_order() {
     let mut other = entry(1, "0C", "5E91", "local 2007-11-03T21:40:15");
     other.console = 2;
-    let log = reading(vec![entry(2, "0A", "44D0", "rel 7"), other, entry(1, "0A", "44D0", "utc 2000-01-01T00:00:10Z")]);
+    let log = reading(vec![
+        entry(2, "0A", "44D0", "rel 7"),
+        other,
+        entry(1, "0A", "44D0", "utc 2000-01-01T00:00:10Z"),
+    ]);
     let line = explained(&log).timeline;
-    let seen: Vec<(usize, usize, usize)> = line.iter().map(|t| (t.console, t.order, t.entry)).collect();
+    let seen: Vec<(usize, usize, usize)> =
+        line.iter().map(|t| (t.console, t.order, t.entry)).collect();
     assert_eq!(seen, [(1, 1, 2), (1, 2, 0), (2, 1, 1)]);
     assert_eq!(line[0].time_s, Some(946_684_810));
     assert_eq!((line[1].time_s, line[1].since_start_s), (None, Some(7.0)));
@@ -359,7 +453,11 @@ fn timeline_by_console_and_order() {
 #[test]
 fn what_the_times_are_worth() {
     let of = |clocks: &[&str]| {
-        let list = clocks.iter().enumerate().map(|(i, c)| entry(i + 1, "0A", "44D0", c)).collect();
+        let list = clocks
+            .iter()
+            .enumerate()
+            .map(|(i, c)| entry(i + 1, "0A", "44D0", c))
+            .collect();
         explained(&reading(list)).clock
     };
     assert_eq!(of(&["absent", ""]), "");

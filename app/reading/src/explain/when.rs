@@ -88,9 +88,18 @@ fn plain(text: &str) -> String {
 #[must_use]
 #[allow(clippy::cast_possible_truncation, reason = "float casts saturate")]
 pub fn seconds_text(s: f64) -> String {
-    let number = if s.fract() == 0.0 { format!("{s:.0}") } else { format!("{s:.1}") };
+    let number = if s.fract() == 0.0 {
+        format!("{s:.0}")
+    } else {
+        format!("{s:.1}")
+    };
     let whole = s as i64;
-    let (d, h, m, sec) = (whole / 86_400, whole / 3600 % 24, whole / 60 % 60, whole % 60);
+    let (d, h, m, sec) = (
+        whole / 86_400,
+        whole / 3600 % 24,
+        whole / 60 % 60,
+        whole % 60,
+    );
     let larger = match (d, h, m) {
         (0, 0, 0 | 1) => return format!("{number} s"),
         (0, 0, m) => format!("{m} min {sec} s"),
@@ -115,7 +124,11 @@ pub(super) fn worth(shown: &[(usize, &Entry)]) -> String {
     let set = utc + local;
     let mut out: Vec<String> = Vec::new();
     if set > 0 {
-        let whose = if local > 0 { ", in the owner's local time" } else { "" };
+        let whose = if local > 0 {
+            ", in the owner's local time"
+        } else {
+            ""
+        };
         out.push(format!(
             "Dates are what the console's own clock said{whose}; the log can't tell whether it was right."
         ));

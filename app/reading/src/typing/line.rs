@@ -31,7 +31,9 @@ struct Stop {
 
 /// How far the view fits the plan.
 pub(super) fn fit(plan: &LinePlan, view: &View, example: &str) -> Fit {
-    let start = (0..view.len()).find(|&i| !is_soft(view.byte(i))).unwrap_or(view.len());
+    let start = (0..view.len())
+        .find(|&i| !is_soft(view.byte(i)))
+        .unwrap_or(view.len());
     let mut stop: Option<Stop> = None;
     let mut complete = false;
     for (variant, pieces) in plan.variants.iter().enumerate() {
@@ -43,25 +45,44 @@ pub(super) fn fit(plan: &LinePlan, view: &View, example: &str) -> Fit {
                 next.extend(step.ends);
                 let further = |cell: usize| stop.as_ref().is_none_or(|s| cell > s.cell);
                 if let Some(cell) = step.stop.filter(|&cell| further(cell)) {
-                    stop = Some(Stop { cell, variant, piece, from });
+                    stop = Some(Stop {
+                        cell,
+                        variant,
+                        piece,
+                        from,
+                    });
                 }
             }
             places = next;
             let rest = pieces.get(piece + 1..).unwrap_or(&[]);
             if rest.iter().all(|p| matches!(p, Piece::Gap(_))) {
                 complete |= places.iter().any(|&p| is_rest_soft(view, p));
-                let last = places.iter().max().map(|&p| (p..view.len()).take_while(|&i| is_soft(view.byte(i))).count() + p);
+                let last = places.iter().max().map(|&p| {
+                    (p..view.len())
+                        .take_while(|&i| is_soft(view.byte(i)))
+                        .count()
+                        + p
+                });
                 if let Some(cell) = last
                     && stop.as_ref().is_none_or(|s| cell > s.cell)
                 {
-                    stop = Some(Stop { cell, variant, piece: piece + 1, from: cell });
+                    stop = Some(Stop {
+                        cell,
+                        variant,
+                        piece: piece + 1,
+                        from: cell,
+                    });
                 }
                 break;
             }
         }
     }
     if complete {
-        return Fit { cells: view.len(), complete, ..Fit::default() };
+        return Fit {
+            cells: view.len(),
+            complete,
+            ..Fit::default()
+        };
     }
     stop.map_or_else(Fit::default, |stop| told(plan, view, &stop, example))
 }
@@ -86,7 +107,10 @@ fn step(
             if end == from && (k == 0 || may_vanish(plan, pieces, k)) && from < view.len() {
                 ends.push(from);
             }
-            Step { stop: (end == from).then_some(from), ends }
+            Step {
+                stop: (end == from).then_some(from),
+                ends,
+            }
         }
         Piece::Word(word) => {
             let n = same(view, from, word);
@@ -98,7 +122,10 @@ fn step(
                 stop: (!good).then_some(from + n),
             }
         }
-        Piece::Field(i) => plan.fields.get(*i).map_or_else(Step::default, |f| field(f, view, from)),
+        Piece::Field(i) => plan
+            .fields
+            .get(*i)
+            .map_or_else(Step::default, |f| field(f, view, from)),
     }
 }
 
@@ -118,7 +145,10 @@ fn may_vanish(plan: &LinePlan, pieces: &[Piece], k: usize) -> bool {
 /// Number of characters of `word` that stand at `from`.
 fn same(view: &View, from: usize, word: &[u8]) -> usize {
     let here = view.slice(from, from + word.len());
-    here.iter().zip(word).take_while(|(a, b)| a.eq_ignore_ascii_case(b)).count()
+    here.iter()
+        .zip(word)
+        .take_while(|(a, b)| a.eq_ignore_ascii_case(b))
+        .count()
 }
 
 fn field(plan: &FieldPlan, view: &View, from: usize) -> Step {
@@ -141,7 +171,10 @@ fn field(plan: &FieldPlan, view: &View, from: usize) -> Step {
 }
 
 fn fixed<'w>(words: impl Iterator<Item = &'w [u8]>, view: &View, from: usize) -> Step {
-    let mut step = Step { ends: Vec::new(), stop: Some(from) };
+    let mut step = Step {
+        ends: Vec::new(),
+        stop: Some(from),
+    };
     for word in words {
         let n = same(view, from, word);
         let ends = !word.last().is_some_and(|&b| is_wordy(b)) || !is_wordy(view.byte(from + n));
@@ -165,9 +198,14 @@ fn digits(plan: &FieldPlan, view: &View, from: usize) -> Step {
         && view.slice(from, from + 2).eq_ignore_ascii_case(b"0x");
     let number = &plan.field;
     let decimal = number.encoding == Encoding::Decimal;
-    let sign = decimal && (number.signed || number.scale.is_some()) && matches!(view.byte(from), b'-' | b'+');
+    let sign = decimal
+        && (number.signed || number.scale.is_some())
+        && matches!(view.byte(from), b'-' | b'+');
     let start = from + if prefix { 2 } else { usize::from(sign) };
-    let n = (start..view.len()).take(most).take_while(|&i| legal(i)).count();
+    let n = (start..view.len())
+        .take(most)
+        .take_while(|&i| legal(i))
+        .count();
     let at_end = start + n >= view.len();
     let mut ends: Vec<usize> = (least.max(1)..=n).map(|n| start + n).collect();
     // Fewer digits are fine where leading zeros were left out, but not yet
@@ -179,19 +217,29 @@ fn digits(plan: &FieldPlan, view: &View, from: usize) -> Step {
         ends.push(from);
     }
     // A scaled number may have a fraction.
-    if decimal && n > 0 && (number.scale.is_some() || !number.unit.is_empty())
+    if decimal
+        && n > 0
+        && (number.scale.is_some() || !number.unit.is_empty())
         && matches!(view.byte(start + n), b'.' | b',')
     {
-        let more = (start + n + 1..view.len()).take_while(|&i| view.byte(i).is_ascii_digit()).count();
+        let more = (start + n + 1..view.len())
+            .take_while(|&i| view.byte(i).is_ascii_digit())
+            .count();
         let end = start + n + 1 + more;
         if more > 0 {
             ends.push(end);
         } else {
-            return Step { stop: Some(end.min(view.len())), ends };
+            return Step {
+                stop: Some(end.min(view.len())),
+                ends,
+            };
         }
     }
     let full = n == most || (n >= least.max(1) && at_end && least < most);
-    Step { stop: (!full).then_some(start + n), ends }
+    Step {
+        stop: (!full).then_some(start + n),
+        ends,
+    }
 }
 
 fn date(pattern: &[DatePiece], view: &View, from: usize) -> Step {
@@ -199,12 +247,18 @@ fn date(pattern: &[DatePiece], view: &View, from: usize) -> Step {
     for piece in pattern {
         match piece {
             DatePiece::Number(_, width) => {
-                let n = (at..view.len()).take(*width).take_while(|&i| view.byte(i).is_ascii_digit()).count();
+                let n = (at..view.len())
+                    .take(*width)
+                    .take_while(|&i| view.byte(i).is_ascii_digit())
+                    .count();
                 at += n;
                 // One digit will do before a separator; a year needs all.
                 let enough = if *width > 2 { *width } else { 1 };
                 if n < enough || (n < *width && at >= view.len()) {
-                    return Step { ends: Vec::new(), stop: Some(at) };
+                    return Step {
+                        ends: Vec::new(),
+                        stop: Some(at),
+                    };
                 }
             }
             DatePiece::Text(text) => {
@@ -218,18 +272,27 @@ fn date(pattern: &[DatePiece], view: &View, from: usize) -> Step {
                             at += 1;
                         }
                     } else if !after_soft || is_wordy(t) {
-                        return Step { ends: Vec::new(), stop: Some(at) };
+                        return Step {
+                            ends: Vec::new(),
+                            stop: Some(at),
+                        };
                     }
                 }
             }
         }
     }
-    Step { ends: vec![at], stop: None }
+    Step {
+        ends: vec![at],
+        stop: None,
+    }
 }
 
 /// Puts the furthest place into words.
 fn told(plan: &LinePlan, view: &View, stop: &Stop, example: &str) -> Fit {
-    let pieces = plan.variants.get(stop.variant).map_or(&[][..], Vec::as_slice);
+    let pieces = plan
+        .variants
+        .get(stop.variant)
+        .map_or(&[][..], Vec::as_slice);
     let rest = pieces.get(stop.piece..).unwrap_or(&[]);
     let typed = view.slice(stop.from, stop.cell);
     let next = rest.iter().find_map(|p| match p {
@@ -244,7 +307,11 @@ fn told(plan: &LinePlan, view: &View, stop: &Stop, example: &str) -> Fit {
     };
     if let Some((i, f)) = next {
         fit.field.clone_from(&f.field.field);
-        let label = if f.field.label.is_empty() { &f.field.field } else { &f.field.label };
+        let label = if f.field.label.is_empty() {
+            &f.field.field
+        } else {
+            &f.field.label
+        };
         fit.label.clone_from(label);
         fit.example = example_of(plan, i, example).unwrap_or_else(|| words::example(f));
     }

@@ -122,7 +122,11 @@ pub fn hint_like(books: &[Rc<Book>], line: &str, before: Option<&str>) -> Option
         }
     }
     let (_, book, layout, kind, fit) = best?;
-    let typed = view.slice(0, fit.cells).iter().filter(|&&b| crate::view::is_wordy(b)).count();
+    let typed = view
+        .slice(0, fit.cells)
+        .iter()
+        .filter(|&&b| crate::view::is_wordy(b))
+        .count();
     let strange = fit.cells < view.len();
     if !blank && (typed == 0 || strange && typed < 2) {
         return None;
@@ -153,14 +157,24 @@ fn fits(layout: &Layout, view: &View) -> Vec<(LineKind, Fit)> {
         Layout::Text(text) => {
             let fit = |plan: &LinePlan, example: &str| line::fit(plan, view, example);
             let mut out = vec![(LineKind::Entry, fit(&plan_line(&text.line), &text.example))];
-            out.extend(text.empty.iter().map(|l| (LineKind::Empty, fit(&plan_line(l), ""))));
-            out.extend(text.headers.iter().map(|h| (LineKind::Header, fit(&plan_line(&h.line), ""))));
+            out.extend(
+                text.empty
+                    .iter()
+                    .map(|l| (LineKind::Empty, fit(&plan_line(l), ""))),
+            );
+            out.extend(
+                text.headers
+                    .iter()
+                    .map(|h| (LineKind::Header, fit(&plan_line(&h.line), ""))),
+            );
             out
         }
         Layout::Bytes(record) => {
             let mut out = vec![(LineKind::Entry, bytes::fit(record, view))];
             let headers = record.headers.iter();
-            out.extend(headers.map(|h| (LineKind::Header, line::fit(&plan_line(&h.line), view, ""))));
+            out.extend(
+                headers.map(|h| (LineKind::Header, line::fit(&plan_line(&h.line), view, ""))),
+            );
             out
         }
     }
@@ -188,7 +202,11 @@ fn to_hint(line: &str, view: &View, what: (&Book, &Layout, LineKind), fit: Fit) 
         hint.bad_span = Some((from, to));
         let mut readings = crate::slips::readings(view.byte(fit.cells), &fit.legal);
         readings.retain(|(_, cost)| *cost <= LIKELY);
-        hint.maybe = readings.into_iter().take(3).map(|(b, _)| char::from(b)).collect();
+        hint.maybe = readings
+            .into_iter()
+            .take(3)
+            .map(|(b, _)| char::from(b))
+            .collect();
     }
     hint
 }
@@ -201,7 +219,11 @@ fn check(books: &[Rc<Book>], line: &str) -> Option<bool> {
         return (!reading.unreadable.is_empty()).then_some(false);
     };
     let untouched = entry.guesses.is_empty();
-    entry.fields.get("check_ok").and_then(Value::as_bool).map(|ok| ok && untouched)
+    entry
+        .fields
+        .get("check_ok")
+        .and_then(Value::as_bool)
+        .map(|ok| ok && untouched)
 }
 
 #[cfg(test)]

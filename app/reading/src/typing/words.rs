@@ -38,7 +38,13 @@ fn field(plan: &FieldPlan, typed: &[u8]) -> String {
     let count = |unit: &str, which: &str| {
         let more = if n > 0 { " more" } else { "" };
         let (a, b) = (least.saturating_sub(n), most.saturating_sub(n));
-        let digits = |n: usize| if n == 1 { unit.to_owned() } else { format!("{unit}s") };
+        let digits = |n: usize| {
+            if n == 1 {
+                unit.to_owned()
+            } else {
+                format!("{unit}s")
+            }
+        };
         match (a, b) {
             _ if b >= 64 => format!("{unit}s{which}"),
             (a, b) if a == b => format!("{a}{more} {}{which}", digits(a)),
@@ -64,10 +70,14 @@ fn field(plan: &FieldPlan, typed: &[u8]) -> String {
 
 /// The words that begin as typed.
 fn fitting<'p>(plan: &'p FieldPlan, typed: &[u8]) -> impl Iterator<Item = &'p str> {
-    plan.field.words.iter().map(|w| w.text.as_str()).filter(move |text| {
-        let start = text.as_bytes().get(..typed.len());
-        start.is_some_and(|s| s.eq_ignore_ascii_case(typed))
-    })
+    plan.field
+        .words
+        .iter()
+        .map(|w| w.text.as_str())
+        .filter(move |text| {
+            let start = text.as_bytes().get(..typed.len());
+            start.is_some_and(|s| s.eq_ignore_ascii_case(typed))
+        })
 }
 
 /// The characters that may stand next, in upper case.
@@ -76,9 +86,9 @@ pub(super) fn legal(plan: &LinePlan, rest: &[Piece], typed: &[u8]) -> Vec<u8> {
     match rest.first() {
         Some(Piece::Word(word)) => after(word).into_iter().collect(),
         Some(Piece::Field(i)) => match plan.fields.get(*i) {
-            Some(f) if f.field.encoding == Encoding::Word => {
-                fitting(f, typed).filter_map(|w| after(w.as_bytes())).collect()
-            }
+            Some(f) if f.field.encoding == Encoding::Word => fitting(f, typed)
+                .filter_map(|w| after(w.as_bytes()))
+                .collect(),
             Some(f) => f.legal.clone(),
             None => Vec::new(),
         },
@@ -88,12 +98,23 @@ pub(super) fn legal(plan: &LinePlan, rest: &[Piece], typed: &[u8]) -> Vec<u8> {
 
 /// A made-up value of the right form, for layouts without an example.
 pub(super) fn example(plan: &FieldPlan) -> String {
-    let run = |digits: &str| digits.chars().cycle().take(plan.width.0.clamp(1, 16)).collect();
+    let run = |digits: &str| {
+        digits
+            .chars()
+            .cycle()
+            .take(plan.width.0.clamp(1, 16))
+            .collect()
+    };
     match plan.field.encoding {
         Encoding::Hex => run("0A1B2C3D4E5F6789"),
         Encoding::Decimal | Encoding::Bcd => run("0123456789"),
         Encoding::Digits => run(&plan.field.alphabet),
-        Encoding::Word => plan.field.words.first().map(|w| w.text.clone()).unwrap_or_default(),
+        Encoding::Word => plan
+            .field
+            .words
+            .first()
+            .map(|w| w.text.clone())
+            .unwrap_or_default(),
         Encoding::Date => date(&plan.date),
         Encoding::Text => String::new(),
     }
@@ -114,7 +135,13 @@ fn date(pattern: &[DatePiece]) -> String {
                 Second => "15",
             }),
             DatePiece::Text(text) => {
-                let plain = |&b: &u8| if is_wordy(b) || b.is_ascii_graphic() { char::from(b) } else { ' ' };
+                let plain = |&b: &u8| {
+                    if is_wordy(b) || b.is_ascii_graphic() {
+                        char::from(b)
+                    } else {
+                        ' '
+                    }
+                };
                 out.extend(text.iter().map(plain));
             }
         }

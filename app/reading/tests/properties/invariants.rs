@@ -11,31 +11,64 @@ pub fn holds(paste: &[u8], reading: &Reading) {
     each_line_once(reading, &shown);
     spans(paste, text, reading, &shown);
     for entry in &reading.entries {
-        assert!(reading.line_classes.entry.contains(&entry.line), "line {} is no entry line\n{}", entry.line, shown());
+        assert!(
+            reading.line_classes.entry.contains(&entry.line),
+            "line {} is no entry line\n{}",
+            entry.line,
+            shown()
+        );
         assert!(reading.layouts.contains(&entry.layout));
         assert_eq!(entry.guess, !entry.guesses.is_empty());
         if let Some(text) = text {
-            assert_eq!(Some(entry.raw.as_str()), text.get(entry.span.0..entry.span.1), "raw\n{}", shown());
+            assert_eq!(
+                Some(entry.raw.as_str()),
+                text.get(entry.span.0..entry.span.1),
+                "raw\n{}",
+                shown()
+            );
             assert_eq!(applied(text, entry), entry.clean, "clean\n{}", shown());
         }
     }
     for u in &reading.unreadable {
         let c = &reading.line_classes;
-        assert!(c.unreadable.contains(&u.line) || c.entry.contains(&u.line), "unreadable line {}\n{}", u.line, shown());
+        assert!(
+            c.unreadable.contains(&u.line) || c.entry.contains(&u.line),
+            "unreadable line {}\n{}",
+            u.line,
+            shown()
+        );
         assert!(!u.why.is_empty());
     }
     for line in &reading.line_classes.unreadable {
         let at = reading.line_spans[line - 1];
-        let listed = reading.unreadable.iter().any(|u| u.span.0 <= at.1 && u.span.1 >= at.0);
-        assert!(listed, "line {line} is unreadable and not listed\n{}", shown());
+        let listed = reading
+            .unreadable
+            .iter()
+            .any(|u| u.span.0 <= at.1 && u.span.1 >= at.0);
+        assert!(
+            listed,
+            "line {line} is unreadable and not listed\n{}",
+            shown()
+        );
     }
     orders(reading);
 }
 
 fn each_line_once(reading: &Reading, shown: &dyn Fn() -> String) {
     let c = &reading.line_classes;
-    let mut all: Vec<usize> =
-        [&c.entry, &c.continuation, &c.empty, &c.duplicate, &c.unreadable, &c.ignored, &c.blank].into_iter().flatten().copied().collect();
+    let mut all: Vec<usize> = [
+        &c.entry,
+        &c.continuation,
+        &c.empty,
+        &c.duplicate,
+        &c.unreadable,
+        &c.ignored,
+        &c.blank,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
+    .collect();
     all.sort_unstable();
     let want: Vec<usize> = (1..=reading.line_spans.len()).collect();
     assert_eq!(all, want, "each line is in one class\n{}", shown());
@@ -43,7 +76,11 @@ fn each_line_once(reading: &Reading, shown: &dyn Fn() -> String) {
     let mut ignored = c.ignored.clone();
     ignored.sort_unstable();
     // Behind the end of what is read one reason stands for all lines.
-    if let Some((&last, _)) = reading.ignored_why.iter().find(|w| w.1.starts_with("not read:")) {
+    if let Some((&last, _)) = reading
+        .ignored_why
+        .iter()
+        .find(|w| w.1.starts_with("not read:"))
+    {
         ignored.retain(|&n| n <= last);
     }
     assert_eq!(why, ignored, "each ignored line has a reason\n{}", shown());
@@ -51,23 +88,42 @@ fn each_line_once(reading: &Reading, shown: &dyn Fn() -> String) {
 
 fn spans(paste: &[u8], text: Option<&str>, reading: &Reading, shown: &dyn Fn() -> String) {
     let good = |s: &Span, what: &str| {
-        assert!(s.0 <= s.1 && s.1 <= paste.len(), "{what} {s:?} of {}\n{}", paste.len(), shown());
+        assert!(
+            s.0 <= s.1 && s.1 <= paste.len(),
+            "{what} {s:?} of {}\n{}",
+            paste.len(),
+            shown()
+        );
         if let Some(t) = text {
-            assert!(t.is_char_boundary(s.0) && t.is_char_boundary(s.1), "{what} {s:?} cuts a character\n{}", shown());
+            assert!(
+                t.is_char_boundary(s.0) && t.is_char_boundary(s.1),
+                "{what} {s:?} cuts a character\n{}",
+                shown()
+            );
         }
     };
     let mut end = 0;
     for s in &reading.line_spans {
         good(s, "line");
         let between = &paste[end..s.0];
-        assert!(between.len() <= 3, "{} bytes between two lines\n{}", between.len(), shown());
+        assert!(
+            between.len() <= 3,
+            "{} bytes between two lines\n{}",
+            between.len(),
+            shown()
+        );
         end = s.1;
     }
     for e in &reading.entries {
         good(&e.span, "entry");
         let inside = |s: &Span, what: &str| {
             good(s, what);
-            assert!(s.0 >= e.span.0 && s.1 <= e.span.1, "{what} {s:?} outside {:?}\n{}", e.span, shown());
+            assert!(
+                s.0 >= e.span.0 && s.1 <= e.span.1,
+                "{what} {s:?} outside {:?}\n{}",
+                e.span,
+                shown()
+            );
         };
         e.field_spans.values().for_each(|s| inside(s, "field"));
         e.guesses.iter().for_each(|g| inside(&g.span, "guess"));
@@ -77,7 +133,10 @@ fn spans(paste: &[u8], text: Option<&str>, reading: &Reading, shown: &dyn Fn() -
         good(&u.span, "unreadable");
         u.doubt.iter().for_each(|s| good(s, "doubt"));
     }
-    reading.mentions.iter().for_each(|m| good(&m.span, "mention"));
+    reading
+        .mentions
+        .iter()
+        .for_each(|m| good(&m.span, "mention"));
 }
 
 /// The pasted text of an entry with its recorded changes made.
@@ -103,6 +162,10 @@ fn orders(reading: &Reading) {
     }
     for (console, mut orders) in by_console {
         orders.sort_unstable();
-        assert_eq!(orders, (1..=orders.len()).collect::<Vec<_>>(), "orders of console {console}");
+        assert_eq!(
+            orders,
+            (1..=orders.len()).collect::<Vec<_>>(),
+            "orders of console {console}"
+        );
     }
 }

@@ -40,7 +40,11 @@ pub fn any_noise() -> impl Strategy<Value = Noise> {
     prop_oneof![
         (1_usize..4).prop_map(Noise::Quoted),
         prop::sample::select(vec!['\u{A0}', '\u{2009}', '\u{3000}', '\t']).prop_map(Noise::Spaces),
-        (1_usize..9, prop::sample::select(vec!['\u{200B}', '\u{200D}', '\u{AD}', '\u{FEFF}'])).prop_map(|(n, c)| Noise::WidthLess(n, c)),
+        (
+            1_usize..9,
+            prop::sample::select(vec!['\u{200B}', '\u{200D}', '\u{AD}', '\u{FEFF}'])
+        )
+            .prop_map(|(n, c)| Noise::WidthLess(n, c)),
         any::<bool>().prop_map(Noise::Case),
         Just(Noise::BbCode),
         Just(Noise::Html),
@@ -51,7 +55,17 @@ pub fn any_noise() -> impl Strategy<Value = Noise> {
         (20_usize..60).prop_map(Noise::Wrapped),
         Just(Noise::Talk),
         Just(Noise::Mark),
-        (0_usize..9, prop::sample::select(vec![('0', 'O'), ('1', 'l'), ('5', 'S'), ('2', 'Z'), ('1', '|'), ('0', '?')]))
+        (
+            0_usize..9,
+            prop::sample::select(vec![
+                ('0', 'O'),
+                ('1', 'l'),
+                ('5', 'S'),
+                ('2', 'Z'),
+                ('1', '|'),
+                ('0', '?')
+            ])
+        )
             .prop_map(|(n, (digit, letter))| Noise::Slip(n, digit, letter)),
     ]
 }
@@ -65,7 +79,9 @@ impl Noise {
 
     /// The text with the noise on it.
     pub fn on(&self, text: &str) -> String {
-        let each = |f: &mut dyn FnMut(&str) -> String| text.lines().map(|l| f(l) + "\n").collect::<String>();
+        let each = |f: &mut dyn FnMut(&str) -> String| {
+            text.lines().map(|l| f(l) + "\n").collect::<String>()
+        };
         let split = |l: &str, at: usize| {
             let at = l.char_indices().nth(at).map_or(l.len(), |x| x.0);
             (l[..at].to_owned(), l[at..].to_owned())
@@ -85,14 +101,23 @@ impl Noise {
             }
             Self::Case(true) => text.to_uppercase(),
             Self::Case(false) => text.to_lowercase(),
-            Self::BbCode => format!("[quote=bob][code]\n{}[/code][/quote]\n", each(&mut |l| {
-                let (a, b) = split(l, 9);
-                format!("{a}[b]{b}[/b]")
-            })),
-            Self::Html => format!("<pre>\n{}</pre>\n", each(&mut |l| {
-                let (a, b) = split(l, 9);
-                format!("<span class=\"x\">{a}</span><b>{}</b><br>", b.replace(' ', "&nbsp;"))
-            })),
+            Self::BbCode => format!(
+                "[quote=bob][code]\n{}[/code][/quote]\n",
+                each(&mut |l| {
+                    let (a, b) = split(l, 9);
+                    format!("{a}[b]{b}[/b]")
+                })
+            ),
+            Self::Html => format!(
+                "<pre>\n{}</pre>\n",
+                each(&mut |l| {
+                    let (a, b) = split(l, 9);
+                    format!(
+                        "<span class=\"x\">{a}</span><b>{}</b><br>",
+                        b.replace(' ', "&nbsp;")
+                    )
+                })
+            ),
             Self::FullWidth(from) => each(&mut |l| {
                 let (a, b) = split(l, *from);
                 let wide = |c: char| match c {
@@ -112,15 +137,30 @@ impl Noise {
             Self::Blank => each(&mut |l| format!("{l}\n")),
             Self::Wrapped(width) => each(&mut |l| {
                 let chars: Vec<char> = l.chars().collect();
-                chars.chunks(*width).map(|c| c.iter().collect::<String>()).collect::<Vec<_>>().join("\n")
+                chars
+                    .chunks(*width)
+                    .map(|c| c.iter().collect::<String>())
+                    .collect::<Vec<_>>()
+                    .join("\n")
             }),
-            Self::Talk => format!("Hi, it does not start any more. This is what it says:\n{text}thanks for any help!\n"),
+            Self::Talk => format!(
+                "Hi, it does not start any more. This is what it says:\n{text}thanks for any help!\n"
+            ),
             Self::Mark => format!("\u{FEFF}{text}"),
             Self::Slip(n, digit, letter) => each(&mut |l| {
                 // A bar in front of a value is a table's, whatever was meant.
-                let inside = |at: usize| *letter != '|' || l[..at].ends_with(|c: char| c.is_ascii_alphanumeric());
-                let at = l.match_indices(*digit).map(|m| m.0).filter(|&at| inside(at)).nth(*n);
-                at.map_or_else(|| l.to_owned(), |at| format!("{}{letter}{}", &l[..at], &l[at + 1..]))
+                let inside = |at: usize| {
+                    *letter != '|' || l[..at].ends_with(|c: char| c.is_ascii_alphanumeric())
+                };
+                let at = l
+                    .match_indices(*digit)
+                    .map(|m| m.0)
+                    .filter(|&at| inside(at))
+                    .nth(*n);
+                at.map_or_else(
+                    || l.to_owned(),
+                    |at| format!("{}{letter}{}", &l[..at], &l[at + 1..]),
+                )
             }),
         }
     }

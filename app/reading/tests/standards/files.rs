@@ -6,7 +6,11 @@ use crate::support::{field, fields, paste, read, standard};
 #[test]
 fn hex_file_lines_sum_up_to_zero() {
     let reading = paste(&standard("intel-hex"), "intel-hex");
-    let rows: Vec<_> = reading.entries.iter().map(|e| fields(e, ["address", "code", "length", "check_ok"])).collect();
+    let rows: Vec<_> = reading
+        .entries
+        .iter()
+        .map(|e| fields(e, ["address", "code", "length", "check_ok"]))
+        .collect();
     assert_eq!(
         rows,
         [
@@ -24,14 +28,21 @@ fn hex_file_lines_sum_up_to_zero() {
         ]
     );
     assert!(reading.entries.iter().all(|e| !e.guess));
-    assert_eq!(field(&reading.entries[9], "data"), "2146017EB7C20001FF5F160021480119");
+    assert_eq!(
+        field(&reading.entries[9], "data"),
+        "2146017EB7C20001FF5F160021480119"
+    );
 }
 
 /// All records of h6 (S+C).
 #[test]
 fn s_records_end_in_the_sum_turned_over() {
     let reading = paste(&standard("s-record"), "s-record");
-    let rows: Vec<_> = reading.entries.iter().map(|e| fields(e, ["code", "count", "address", "check", "check_ok"])).collect();
+    let rows: Vec<_> = reading
+        .entries
+        .iter()
+        .map(|e| fields(e, ["code", "count", "address", "check", "check_ok"]))
+        .collect();
     assert_eq!(
         rows,
         [
@@ -44,7 +55,9 @@ fn s_records_end_in_the_sum_turned_over() {
     );
     let text = |n: usize| -> String {
         let data = field(&reading.entries[n], "data");
-        (0..data.len() / 2).map(|i| u8::from_str_radix(&data[2 * i..2 * i + 2], 16).unwrap() as char).collect()
+        (0..data.len() / 2)
+            .map(|i| u8::from_str_radix(&data[2 * i..2 * i + 2], 16).unwrap() as char)
+            .collect()
     };
     assert!(text(0).starts_with("hello"));
     assert!(text(1).starts_with("Hello world."));
@@ -76,16 +89,27 @@ fn every_typo_of_one_digit_is_noticed() {
                     Some(e) if e.guess => {
                         noticed[1] += 1;
                         assert_eq!(field(e, "check_ok"), "true", "{typo}");
-                        assert!(e.guesses.iter().all(|g| g.confirmed_by.as_deref() == Some("check")));
+                        assert!(
+                            e.guesses
+                                .iter()
+                                .all(|g| g.confirmed_by.as_deref() == Some("check"))
+                        );
                     }
                     Some(e) => {
                         noticed[2] += 1;
-                        assert_eq!(field(e, "check_ok"), "false", "{typo} read as if nothing were wrong");
+                        assert_eq!(
+                            field(e, "check_ok"),
+                            "false",
+                            "{typo} read as if nothing were wrong"
+                        );
                     }
                 }
             }
         }
-        assert!(noticed.iter().all(|&n| n > 0), "{line}: unread, guessed, check wrong: {noticed:?}");
+        assert!(
+            noticed.iter().all(|&n| n > 0),
+            "{line}: unread, guessed, check wrong: {noticed:?}"
+        );
     }
 }
 
@@ -96,8 +120,14 @@ fn slips_in_a_line_with_a_check() {
     let book = standard("intel-hex");
     let reading = read(&book, ":10O110002146017E17C20001FF5F16002148011928\n");
     let guess = &reading.entries[0].guesses[0];
-    assert_eq!((&*guess.field, &*guess.to, guess.confirmed_by.as_deref()), ("address", "0110", Some("check")));
-    for short in [":100130003F0156702B5E712B722B7321460134C7", ":100130003F0156702B5E712B722B73214601342C7"] {
+    assert_eq!(
+        (&*guess.field, &*guess.to, guess.confirmed_by.as_deref()),
+        ("address", "0110", Some("check"))
+    );
+    for short in [
+        ":100130003F0156702B5E712B722B7321460134C7",
+        ":100130003F0156702B5E712B722B73214601342C7",
+    ] {
         let reading = read(&book, &format!("{short}\n:00000001FF\n"));
         assert_eq!(reading.line_classes.unreadable, [1], "{short}");
         assert_eq!(reading.entries.len(), 1);

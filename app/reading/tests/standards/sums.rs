@@ -12,19 +12,71 @@ const CATALOGUE: [(&str, u32, &str, &str, bool, &str, u64); 16] = [
     ("CRC-16/MODBUS", 16, "8005", "FFFF", true, "0000", 0x4B37),
     ("CRC-16/USB", 16, "8005", "FFFF", true, "FFFF", 0xB4C8),
     ("CRC-16/IBM-3740", 16, "1021", "FFFF", false, "0000", 0x29B1),
-    ("CRC-16/SPI-FUJITSU", 16, "1021", "1D0F", false, "0000", 0xE5CC),
+    (
+        "CRC-16/SPI-FUJITSU",
+        16,
+        "1021",
+        "1D0F",
+        false,
+        "0000",
+        0xE5CC,
+    ),
     ("CRC-16/XMODEM", 16, "1021", "0000", false, "0000", 0x31C3),
     ("CRC-16/KERMIT", 16, "1021", "0000", true, "0000", 0x2189),
     ("CRC-16/IBM-SDLC", 16, "1021", "FFFF", true, "FFFF", 0x906E),
-    ("CRC-32/ISO-HDLC", 32, "04C11DB7", "FFFFFFFF", true, "FFFFFFFF", 0xCBF4_3926),
-    ("CRC-32/BZIP2", 32, "04C11DB7", "FFFFFFFF", false, "FFFFFFFF", 0xFC89_1918),
-    ("CRC-32/MPEG-2", 32, "04C11DB7", "FFFFFFFF", false, "00000000", 0x0376_E6E7),
-    ("CRC-32/JAMCRC", 32, "04C11DB7", "FFFFFFFF", true, "00000000", 0x340B_C6D9),
-    ("CRC-32/ISCSI", 32, "1EDC6F41", "FFFFFFFF", true, "FFFFFFFF", 0xE306_9283),
+    (
+        "CRC-32/ISO-HDLC",
+        32,
+        "04C11DB7",
+        "FFFFFFFF",
+        true,
+        "FFFFFFFF",
+        0xCBF4_3926,
+    ),
+    (
+        "CRC-32/BZIP2",
+        32,
+        "04C11DB7",
+        "FFFFFFFF",
+        false,
+        "FFFFFFFF",
+        0xFC89_1918,
+    ),
+    (
+        "CRC-32/MPEG-2",
+        32,
+        "04C11DB7",
+        "FFFFFFFF",
+        false,
+        "00000000",
+        0x0376_E6E7,
+    ),
+    (
+        "CRC-32/JAMCRC",
+        32,
+        "04C11DB7",
+        "FFFFFFFF",
+        true,
+        "00000000",
+        0x340B_C6D9,
+    ),
+    (
+        "CRC-32/ISCSI",
+        32,
+        "1EDC6F41",
+        "FFFFFFFF",
+        true,
+        "FFFFFFFF",
+        0xE306_9283,
+    ),
 ];
 
 fn dump(bytes: &[u8]) -> String {
-    bytes.iter().map(|b| format!("{b:02X}")).collect::<Vec<_>>().join(" ")
+    bytes
+        .iter()
+        .map(|b| format!("{b:02X}"))
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 fn layout(size: usize, endian: &str, check: &str) -> String {
@@ -62,16 +114,26 @@ fn records_that_end_in_each_crc_of_the_catalogue() {
                 let first = &reading.entries[0];
                 assert_eq!(field(first, "check_ok"), "true", "{name} {endian}");
                 assert!(!first.guess);
-                assert_eq!(field(first, "check"), format!("{value:0w$X}", w = 2 * size), "{name}");
+                assert_eq!(
+                    field(first, "check"),
+                    format!("{value:0w$X}", w = 2 * size),
+                    "{name}"
+                );
                 // The second is mended to the first (and then is the same
                 // record again), read as it stands with its check wrong, or
                 // offered with choices; never taken as good.
                 for e in reading.entries.iter().skip(1) {
-                    assert!(e.guess || field(e, "check_ok") == "false", "{name} bit {bit}");
+                    assert!(
+                        e.guess || field(e, "check_ok") == "false",
+                        "{name} bit {bit}"
+                    );
                     wrong += usize::from(!e.guess);
                 }
             }
-            assert!(wrong > 20, "{name}: only {wrong} of 72 turned bits left the check wrong");
+            assert!(
+                wrong > 20,
+                "{name}: only {wrong} of 72 turned bits left the check wrong"
+            );
         }
     }
 }
@@ -80,7 +142,12 @@ fn records_that_end_in_each_crc_of_the_catalogue() {
 /// complements of the sum.
 #[test]
 fn records_that_end_in_plain_sums() {
-    for (kind, value) in [("sum", 0xDD), ("xor", 0x31), ("twos_complement_sum", 0x23), ("ones_complement_sum", 0x22)] {
+    for (kind, value) in [
+        ("sum", 0xDD),
+        ("xor", 0x31),
+        ("twos_complement_sum", 0x23),
+        ("ones_complement_sum", 0x22),
+    ] {
         let book = book_of(&layout(1, "big", &format!(r#""kind":"{kind}""#)));
         let mut record = b"123456789".to_vec();
         record.push(value);

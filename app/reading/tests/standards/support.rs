@@ -4,8 +4,8 @@ use std::path::Path;
 use std::rc::Rc;
 
 use codebook::Book;
-use reading::result::{Entry, Reading};
 use reading::Reader;
+use reading::result::{Entry, Reading};
 use serde_json::Value;
 
 fn bytes(path: &str) -> Vec<u8> {
@@ -30,7 +30,10 @@ pub fn demo(name: &str) -> Rc<Book> {
 
 /// The reading of a paste of `tests/standards/` with one book.
 pub fn paste(book: &Rc<Book>, name: &str) -> Reading {
-    read(book, &String::from_utf8(bytes(&format!("tests/standards/{name}.txt"))).unwrap())
+    read(
+        book,
+        &String::from_utf8(bytes(&format!("tests/standards/{name}.txt"))).unwrap(),
+    )
 }
 
 /// The reading of a text with one book.
@@ -55,10 +58,15 @@ pub fn fields<const N: usize>(entry: &Entry, names: [&str; N]) -> [String; N] {
 /// The first meaning that the book has for the code of an entry.
 pub fn title(book: &Book, entry: &Entry) -> String {
     let found = book.lookup(&field(entry, "code"), Some(&entry.layout), None);
-    found.first().map_or_else(|| "-".into(), |f| f.title.clone())
+    found
+        .first()
+        .map_or_else(|| "-".into(), |f| f.title.clone())
 }
 
 /// What the book says about parts of the code of an entry.
 pub fn parts(book: &Book, entry: &Entry) -> Vec<String> {
-    book.code_parts(&field(entry, "code"), Some(&entry.layout)).into_iter().map(|p| p.means).collect()
+    book.code_parts(&field(entry, "code"), Some(&entry.layout))
+        .into_iter()
+        .map(|p| p.means)
+        .collect()
 }

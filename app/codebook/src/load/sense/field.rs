@@ -7,7 +7,14 @@ use crate::problem::{Findings, key, place, short};
 use std::collections::BTreeSet;
 
 /// Names that the reading itself puts beside the fields.
-const TAKEN: &[&str] = &["time_raw", "time_utc", "time_local", "time_rel_s", "clock", "check_ok"];
+const TAKEN: &[&str] = &[
+    "time_raw",
+    "time_utc",
+    "time_local",
+    "time_rel_s",
+    "clock",
+    "check_ok",
+];
 
 /// Where a field stands.
 #[derive(Clone, Copy)]
@@ -32,22 +39,43 @@ pub(super) fn check(field: &Field, stands: Stands, path: &str, found: &mut Findi
     }
     if field.encoding == Encoding::Date {
         if let Some(message) = pattern::complaint(&field.pattern) {
-            found.problem(key(path, "pattern"), message, "such as `DD.MM.YYYY hh:mm:ss`");
+            found.problem(
+                key(path, "pattern"),
+                message,
+                "such as `DD.MM.YYYY hh:mm:ss`",
+            );
         }
     } else if !field.pattern.is_empty() {
-        found.note(key(path, "pattern"), "is only used by `date` fields", "write `\"as\": \"date\"`");
+        found.note(
+            key(path, "pattern"),
+            "is only used by `date` fields",
+            "write `\"as\": \"date\"`",
+        );
     }
     if let Some(rule) = &field.time {
         time::check(field, rule, &key(path, "time"), found);
     }
     if field.scale == Some(0.0) {
-        found.problem(key(path, "scale"), "must not be 0", "every value would become the same");
+        found.problem(
+            key(path, "scale"),
+            "must not be 0",
+            "every value would become the same",
+        );
     }
     if field.modulus.is_some_and(|m| m < 2) {
-        found.problem(key(path, "modulus"), "must be at least 2", "65536 for two bytes that count up");
+        found.problem(
+            key(path, "modulus"),
+            "must be at least 2",
+            "65536 for two bytes that count up",
+        );
     }
     if let Some(only) = &field.equals {
-        filled(&key(path, "equals"), only, "the value as the log writes it", found);
+        filled(
+            &key(path, "equals"),
+            only,
+            "the value as the log writes it",
+            found,
+        );
         value(field, only, &key(path, "equals"), found);
     }
     for (i, text) in field.missing.iter().enumerate() {
@@ -56,7 +84,11 @@ pub(super) fn check(field: &Field, stands: Stands, path: &str, found: &mut Findi
         value(field, text, &path, found);
     }
     if !field.join.is_empty() {
-        found.problem(key(path, "join"), "is for fields under `derived`", "move the field there");
+        found.problem(
+            key(path, "join"),
+            "is for fields under `derived`",
+            "move the field there",
+        );
     }
 }
 
@@ -66,7 +98,9 @@ pub(super) fn name(field: &Field, path: &str, found: &mut Findings) {
     let text = &field.field;
     let good = text.starts_with(|c: char| c.is_ascii_lowercase())
         && text.len() <= 32
-        && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
+        && text
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
     if !good {
         found.problem(
             path,
@@ -85,7 +119,11 @@ pub(super) fn name(field: &Field, path: &str, found: &mut Findings) {
 fn in_line(field: &Field, last: bool, path: &str, found: &mut Findings) {
     for (name, is_there) in [("at", field.at.is_some()), ("size", field.size.is_some())] {
         if is_there {
-            found.problem(key(path, name), "is for byte records", "fields of a line have a `width`");
+            found.problem(
+                key(path, name),
+                "is for byte records",
+                "fields of a line have a `width`",
+            );
         }
     }
     let width = key(path, "width");
@@ -108,26 +146,50 @@ fn in_line(field: &Field, last: bool, path: &str, found: &mut Findings) {
             found.problem(width, "must be 1 to 1024", "number of characters");
         }
         Some(Width::Range([low, high])) if low > high || high == 0 || high > 1024 => {
-            found.problem(width, "must be the smallest and then the largest number, at most 1024", "such as `[1, 4]`");
+            found.problem(
+                width,
+                "must be the smallest and then the largest number, at most 1024",
+                "such as `[1, 4]`",
+            );
         }
         Some(_) => {}
     }
     if field.bits.is_some() {
-        found.problem(key(path, "bits"), "is for byte records", "write two fields side by side, or `flags`");
+        found.problem(
+            key(path, "bits"),
+            "is for byte records",
+            "write two fields side by side, or `flags`",
+        );
     }
 }
 
 fn in_bytes(field: &Field, length: u32, path: &str, found: &mut Findings) {
     if field.width.is_some() {
-        found.problem(key(path, "width"), "is for lines of text", "fields of a byte record have `at` and `size`");
+        found.problem(
+            key(path, "width"),
+            "is for lines of text",
+            "fields of a byte record have `at` and `size`",
+        );
     }
     let size = field.size.unwrap_or(1);
-    let most = if field.encoding == Encoding::Text { 256 } else { 8 };
+    let most = if field.encoding == Encoding::Text {
+        256
+    } else {
+        8
+    };
     if size == 0 || size > most {
-        found.problem(key(path, "size"), format!("must be 1 to {most}"), "number of bytes");
+        found.problem(
+            key(path, "size"),
+            format!("must be 1 to {most}"),
+            "number of bytes",
+        );
     }
     match field.at {
-        None => found.problem(key(path, "at"), "is missing", "first byte of the field, counted from 0"),
+        None => found.problem(
+            key(path, "at"),
+            "is missing",
+            "first byte of the field, counted from 0",
+        ),
         Some(at) if u64::from(at) + u64::from(size) > u64::from(length) => {
             found.problem(
                 key(path, "at"),
@@ -146,7 +208,10 @@ fn bits([high, low]: [u32; 2], all: u32, path: &str, found: &mut Findings) {
     if high < low || high >= all {
         found.problem(
             key(path, "bits"),
-            format!("must be the highest and then the lowest bit, within 0 to {}", all.saturating_sub(1)),
+            format!(
+                "must be the highest and then the lowest bit, within 0 to {}",
+                all.saturating_sub(1)
+            ),
             "such as `[7, 4]` for the upper half of a byte",
         );
     }
@@ -157,24 +222,45 @@ fn words(field: &Field, stands: Stands, path: &str, found: &mut Findings) {
     let by_value = field.encoding != Encoding::Word || matches!(stands, Stands::InBytes(_));
     if field.words.is_empty() {
         if field.encoding == Encoding::Word {
-            found.problem(path, "is missing", "the words that may stand here, such as `[{\"text\": \"amber\"}]`");
+            found.problem(
+                path,
+                "is missing",
+                "the words that may stand here, such as `[{\"text\": \"amber\"}]`",
+            );
         }
         return;
     }
     let (mut texts, mut values) = (BTreeSet::new(), BTreeSet::new());
     for (i, word) in field.words.iter().enumerate() {
         let path = place(&path, i);
-        filled(&key(&path, "text"), &word.text, "the word as the log writes it", found);
+        filled(
+            &key(&path, "text"),
+            &word.text,
+            "the word as the log writes it",
+            found,
+        );
         // Two numbers may well have one name, but two words must differ.
         if !by_value && !texts.insert(word.text.to_ascii_lowercase()) {
-            found.problem(key(&path, "text"), format!("`{}` is there twice", short(&word.text)), "");
+            found.problem(
+                key(&path, "text"),
+                format!("`{}` is there twice", short(&word.text)),
+                "",
+            );
         }
         match word.value {
             None if by_value => {
-                found.problem(key(&path, "value"), "is missing", "the number that this word stands for");
+                found.problem(
+                    key(&path, "value"),
+                    "is missing",
+                    "the number that this word stands for",
+                );
             }
             Some(v) if !values.insert(v) => {
-                found.problem(key(&path, "value"), format!("{v} is there twice"), "each number has one name");
+                found.problem(
+                    key(&path, "value"),
+                    format!("{v} is there twice"),
+                    "each number has one name",
+                );
             }
             _ => {}
         }
@@ -192,11 +278,24 @@ fn flags(field: &Field, path: &str, found: &mut Findings) {
     let mut seen = BTreeSet::new();
     for (i, flag) in field.flags.iter().enumerate() {
         let path = place(&key(path, "flags"), i);
-        filled(&key(&path, "name"), &flag.name, "what it means when the bit is 1", found);
+        filled(
+            &key(&path, "name"),
+            &flag.name,
+            "what it means when the bit is 1",
+            found,
+        );
         if flag.bit >= all || flag.bit > 63 {
-            found.problem(key(&path, "bit"), format!("must be below {}", all.min(64)), "bits count from 0, the lowest");
+            found.problem(
+                key(&path, "bit"),
+                format!("must be below {}", all.min(64)),
+                "bits count from 0, the lowest",
+            );
         } else if !seen.insert(flag.bit) {
-            found.problem(key(&path, "bit"), format!("bit {} is there twice", flag.bit), "");
+            found.problem(
+                key(&path, "bit"),
+                format!("bit {} is there twice", flag.bit),
+                "",
+            );
         }
     }
 }
@@ -216,7 +315,11 @@ fn alphabet(field: &Field, path: &str, found: &mut Findings) {
         }
     }
     if let Some(c) = twice {
-        found.problem(path, format!("`{c}` is there twice; upper and lower case are the same"), hint);
+        found.problem(
+            path,
+            format!("`{c}` is there twice; upper and lower case are the same"),
+            hint,
+        );
     } else if seen.len() < 2 {
         found.problem(path, "must hold at least two characters", hint);
     }
@@ -230,14 +333,21 @@ pub(super) fn value(field: &Field, text: &str, path: &str, found: &mut Findings)
     }
     let (good, what) = match field.encoding {
         Encoding::Hex => (text.bytes().all(|b| b.is_ascii_hexdigit()), "hex digits"),
-        Encoding::Decimal | Encoding::Bcd => (text.bytes().all(|b| b.is_ascii_digit()), "decimal digits"),
+        Encoding::Decimal | Encoding::Bcd => {
+            (text.bytes().all(|b| b.is_ascii_digit()), "decimal digits")
+        }
         _ => return,
     };
     // Dashes, dots or words in the place of digits are a usual way to write
     // "none", but digits of the wrong kind or number are a slip.
-    let digits = text.bytes().all(|b| b.is_ascii_alphanumeric()) && text.bytes().any(|b| b.is_ascii_digit());
+    let digits =
+        text.bytes().all(|b| b.is_ascii_alphanumeric()) && text.bytes().any(|b| b.is_ascii_digit());
     if digits && !good {
-        found.problem(path, format!("`{}` can't stand in this field", short(text)), &format!("the field holds {what}"));
+        found.problem(
+            path,
+            format!("`{}` can't stand in this field", short(text)),
+            &format!("the field holds {what}"),
+        );
     }
     if let (true, Some(Width::Exact(n) | Width::Range([_, n]))) = (good, field.width)
         && text.len() > n as usize

@@ -14,7 +14,12 @@ pub const MAX_OPTIONAL: usize = 3;
 
 /// Lists what is wrong with a layout.
 pub(super) fn check(layout: &Layout, path: &str, found: &mut Findings) {
-    filled(&key(path, "name"), layout.name(), "what people call this kind of line", found);
+    filled(
+        &key(path, "name"),
+        layout.name(),
+        "what people call this kind of line",
+        found,
+    );
     let fields = match layout {
         Layout::Text(text) => check_text(text, path, found),
         Layout::Bytes(bytes) => check_bytes(bytes, path, found),
@@ -37,7 +42,12 @@ type Paths<'m> = Vec<(String, &'m Field)>;
 
 /// The fields of an entry by name, derived ones too.
 fn known(layout: &Layout) -> BTreeMap<&str, &Field> {
-    layout.fields().into_iter().chain(layout.derived()).map(|f| (f.field.as_str(), f)).collect()
+    layout
+        .fields()
+        .into_iter()
+        .chain(layout.derived())
+        .map(|f| (f.field.as_str(), f))
+        .collect()
 }
 
 fn check_text<'m>(layout: &'m TextLayout, path: &str, found: &mut Findings) -> Paths<'m> {
@@ -51,21 +61,37 @@ fn check_text<'m>(layout: &'m TextLayout, path: &str, found: &mut Findings) -> P
 
 fn check_bytes<'m>(layout: &'m ByteLayout, path: &str, found: &mut Findings) -> Paths<'m> {
     if !(2..=256).contains(&layout.length) {
-        found.problem(key(path, "length"), "must be 2 to 256", "number of bytes of one record");
+        found.problem(
+            key(path, "length"),
+            "must be 2 to 256",
+            "number of bytes of one record",
+        );
     }
     if layout.fields.is_empty() {
-        found.problem(key(path, "fields"), "must not be empty", "at least the field `code`");
+        found.problem(
+            key(path, "fields"),
+            "must not be empty",
+            "at least the field `code`",
+        );
     }
     let fields = record(&layout.fields, layout.length, &key(path, "fields"), found);
     if let Some(byte) = &layout.empty_byte
         && (byte.len() != 2 || !byte.bytes().all(|b| b.is_ascii_hexdigit()))
     {
-        found.problem(key(path, "empty_byte"), "must be two hex digits", "such as `FF`");
+        found.problem(
+            key(path, "empty_byte"),
+            "must be two hex digits",
+            "such as `FF`",
+        );
     }
     if let Some(header) = &layout.header {
         let path = key(path, "header");
         if !(1..=256).contains(&header.length) {
-            found.problem(key(&path, "length"), "must be 1 to 256", "number of bytes in front of the first record");
+            found.problem(
+                key(&path, "length"),
+                "must be 1 to 256",
+                "number of bytes in front of the first record",
+            );
         }
         record(&header.fields, header.length, &key(&path, "fields"), found);
         if !header.fields.iter().any(|f| f.equals.is_some()) {
@@ -94,7 +120,13 @@ fn record<'m>(fields: &'m [Field], length: u32, path: &str, found: &mut Findings
 
 fn headers(headers: &[Header], path: &str, found: &mut Findings) {
     let path = key(path, "headers");
-    ids(&path, "id", headers.iter().map(|h| h.id.as_str()).collect(), true, found);
+    ids(
+        &path,
+        "id",
+        headers.iter().map(|h| h.id.as_str()).collect(),
+        true,
+        found,
+    );
     for (i, header) in headers.iter().enumerate() {
         line(&header.line, &key(&place(&path, i), "line"), false, found);
     }
@@ -115,12 +147,19 @@ fn line<'m>(parts: &'m [Part], path: &str, is_entry: bool, found: &mut Findings)
     let mut walk = Walk::default();
     walk_parts(parts, path, true, &mut walk, found);
     if walk.parts > MAX_PARTS {
-        found.problem(path, format!("has {} parts; at most {MAX_PARTS} are allowed", walk.parts), "join fixed texts");
+        found.problem(
+            path,
+            format!("has {} parts; at most {MAX_PARTS} are allowed", walk.parts),
+            "join fixed texts",
+        );
     }
     if walk.optional > MAX_OPTIONAL {
         found.problem(
             path,
-            format!("has {} optional groups; at most {MAX_OPTIONAL} are allowed", walk.optional),
+            format!(
+                "has {} optional groups; at most {MAX_OPTIONAL} are allowed",
+                walk.optional
+            ),
             "write a layout for each way of writing instead",
         );
     }
@@ -133,7 +172,11 @@ fn line<'m>(parts: &'m [Part], path: &str, is_entry: bool, found: &mut Findings)
             "at least one field outside `optional` that is not `text`",
         );
     } else if !is_entry && !walk.fixed {
-        found.problem(path, "has no fixed words, so every line would fit", "add the words that always stand there");
+        found.problem(
+            path,
+            "has no fixed words, so every line would fit",
+            "add the words that always stand there",
+        );
     }
     walk.fields
 }
@@ -152,16 +195,28 @@ fn walk_parts<'m>(
         match part {
             Part::Text(text) => {
                 if text.is_empty() {
-                    found.problem(path, "must not be empty", "take it out, or write one space for any gap");
+                    found.problem(
+                        path,
+                        "must not be empty",
+                        "take it out, or write one space for any gap",
+                    );
                 } else if text.chars().any(char::is_control) {
-                    found.problem(path, "must not hold line ends, tabs or other control characters", "one space stands for any gap");
+                    found.problem(
+                        path,
+                        "must not hold line ends, tabs or other control characters",
+                        "one space stands for any gap",
+                    );
                 }
                 walk.fixed |= outer && text.chars().any(char::is_alphanumeric);
             }
             Part::Optional { optional } => {
                 walk.optional += 1;
                 if !outer {
-                    found.problem(path.as_str(), "stands inside another optional group", "put it beside that group");
+                    found.problem(
+                        path.as_str(),
+                        "stands inside another optional group",
+                        "put it beside that group",
+                    );
                 }
                 if optional.is_empty() {
                     found.problem(key(&path, "optional"), "must not be empty", "take it out");
@@ -169,7 +224,14 @@ fn walk_parts<'m>(
                 walk_parts(optional, &key(&path, "optional"), false, walk, found);
             }
             Part::Field(one) => {
-                field::check(one, Stands::InLine { last: next.is_none() }, &path, found);
+                field::check(
+                    one,
+                    Stands::InLine {
+                        last: next.is_none(),
+                    },
+                    &path,
+                    found,
+                );
                 twice(one, &mut walk.seen, &path, found);
                 walk.firm |= outer && one.encoding != Encoding::Text;
                 walk.fixed |= outer && one.equals.is_some();
@@ -188,25 +250,43 @@ fn walk_parts<'m>(
 
 fn twice<'m>(one: &'m Field, seen: &mut BTreeSet<&'m str>, path: &str, found: &mut Findings) {
     if !seen.insert(&one.field) {
-        found.problem(key(path, "field"), format!("`{}` is there twice", short(&one.field)), "give it another name");
+        found.problem(
+            key(path, "field"),
+            format!("`{}` is there twice", short(&one.field)),
+            "give it another name",
+        );
     }
 }
 
 fn derived(layout: &Layout, path: &str, found: &mut Findings) {
-    let mut seen: BTreeSet<&str> = layout.fields().into_iter().map(|f| f.field.as_str()).collect();
+    let mut seen: BTreeSet<&str> = layout
+        .fields()
+        .into_iter()
+        .map(|f| f.field.as_str())
+        .collect();
     for (i, one) in layout.derived().iter().enumerate() {
         let path = place(&key(path, "derived"), i);
         field::name(one, &path, found);
         if one.join.is_empty() {
-            found.problem(key(&path, "join"), "is missing", "the fields and fixed texts it is put together from");
+            found.problem(
+                key(&path, "join"),
+                "is missing",
+                "the fields and fixed texts it is put together from",
+            );
         }
         for (j, part) in one.join.iter().enumerate() {
             let path = place(&key(&path, "join"), j);
             match part {
                 Part::Text(_) => {}
-                Part::Field(f) => super::names::refer(&key(&path, "field"), &f.field, &seen, "the fields", found),
+                Part::Field(f) => {
+                    super::names::refer(&key(&path, "field"), &f.field, &seen, "the fields", found)
+                }
                 Part::Optional { .. } => {
-                    found.problem(path, "can't be optional here", "only fields and fixed texts");
+                    found.problem(
+                        path,
+                        "can't be optional here",
+                        "only fields and fixed texts",
+                    );
                 }
             }
         }
@@ -228,7 +308,11 @@ fn length_of(one: &Field, known: &BTreeMap<&str, &Field>, path: &str, found: &mu
     let Some(rule) = &one.length_of else { return };
     let path = key(&key(path, "length_of"), "fields");
     if rule.fields.is_empty() {
-        found.problem(path.as_str(), "must not be empty", "the fields whose bytes are counted");
+        found.problem(
+            path.as_str(),
+            "must not be empty",
+            "the fields whose bytes are counted",
+        );
     }
     let names: BTreeSet<&str> = known.keys().copied().collect();
     super::names::refer_all(&path, &rule.fields, &names, "the fields", found);

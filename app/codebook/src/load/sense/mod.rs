@@ -39,11 +39,26 @@ fn head(book: &CodeBook, found: &mut Findings) {
             "such as `larkfield-orrery`; it never changes, so choose it with care",
         );
     }
-    filled("version", &book.version, "such as `1.0.0`; raise it with every change", found);
+    filled(
+        "version",
+        &book.version,
+        "such as `1.0.0`; raise it with every change",
+        found,
+    );
     filled("name", &book.name, "what people call the book", found);
-    filled("licence", &book.licence, "such as `CC-BY-4.0`, so that others know what they may do with it", found);
+    filled(
+        "licence",
+        &book.licence,
+        "such as `CC-BY-4.0`, so that others know what they may do with it",
+        found,
+    );
     for (i, source) in book.sources.iter().enumerate() {
-        filled(&format!("sources[{i}].title"), &source.title, "title, or who said so", found);
+        filled(
+            &format!("sources[{i}].title"),
+            &source.title,
+            "title, or who said so",
+            found,
+        );
     }
     if book.layouts.is_empty() {
         found.note(
@@ -52,10 +67,17 @@ fn head(book: &CodeBook, found: &mut Findings) {
             "add a layout when you have a line of a log to show",
         );
     }
-    let many = [("layouts", book.layouts.len(), MAX_LAYOUTS), ("codes", book.codes.len(), MAX_CODES)];
+    let many = [
+        ("layouts", book.layouts.len(), MAX_LAYOUTS),
+        ("codes", book.codes.len(), MAX_CODES),
+    ];
     for (path, n, most) in many {
         if n > most {
-            found.problem(path, format!("has {n} items; at most {most} are allowed"), "split the book in two");
+            found.problem(
+                path,
+                format!("has {n} items; at most {most} are allowed"),
+                "split the book in two",
+            );
         }
     }
 }

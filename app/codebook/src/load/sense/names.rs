@@ -25,12 +25,48 @@ impl<'b> Names<'b> {
         let layouts = book.layouts.iter().map(crate::model::Layout::id).collect();
         Self {
             layouts: ids("layouts", "id", layouts, true, found),
-            steps: ids("steps", "id", book.steps.iter().map(|x| x.id.as_str()).collect(), false, found),
-            rails: ids("rails", "id", book.rails.iter().map(|x| x.id.as_str()).collect(), false, found),
-            boards: ids("boards", "id", book.boards.iter().map(|x| x.id.as_str()).collect(), false, found),
-            symptoms: ids("symptoms", "id", book.symptoms.iter().map(|x| x.id.as_str()).collect(), true, found),
-            causes: ids("causes", "id", book.causes.iter().map(|x| x.id.as_str()).collect(), true, found),
-            repairs: ids("repairs", "id", book.repairs.iter().map(|x| x.id.as_str()).collect(), true, found),
+            steps: ids(
+                "steps",
+                "id",
+                book.steps.iter().map(|x| x.id.as_str()).collect(),
+                false,
+                found,
+            ),
+            rails: ids(
+                "rails",
+                "id",
+                book.rails.iter().map(|x| x.id.as_str()).collect(),
+                false,
+                found,
+            ),
+            boards: ids(
+                "boards",
+                "id",
+                book.boards.iter().map(|x| x.id.as_str()).collect(),
+                false,
+                found,
+            ),
+            symptoms: ids(
+                "symptoms",
+                "id",
+                book.symptoms.iter().map(|x| x.id.as_str()).collect(),
+                true,
+                found,
+            ),
+            causes: ids(
+                "causes",
+                "id",
+                book.causes.iter().map(|x| x.id.as_str()).collect(),
+                true,
+                found,
+            ),
+            repairs: ids(
+                "repairs",
+                "id",
+                book.repairs.iter().map(|x| x.id.as_str()).collect(),
+                true,
+                found,
+            ),
         }
     }
 }
@@ -58,7 +94,11 @@ pub(super) fn ids<'b>(
             found.problem(path, "must have text, without space at either end", "");
             seen.insert(id.trim());
         } else if !seen.insert(id) {
-            found.problem(path, format!("`{}` is there twice", short(id)), "each of these names stands for one thing");
+            found.problem(
+                path,
+                format!("`{}` is there twice", short(id)),
+                "each of these names stands for one thing",
+            );
         }
     }
     seen
@@ -68,7 +108,10 @@ pub(super) fn ids<'b>(
 pub(super) fn is_slug(text: &str) -> bool {
     text.len() <= 64
         && text.split('-').all(|group| {
-            !group.is_empty() && group.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+            !group.is_empty()
+                && group
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
         })
 }
 
@@ -88,7 +131,11 @@ pub(super) fn refer(
     found: &mut Findings,
 ) {
     if !known.contains(name) {
-        let list = if list.contains(' ') { list.to_owned() } else { format!("`{list}`") };
+        let list = if list.contains(' ') {
+            list.to_owned()
+        } else {
+            format!("`{list}`")
+        };
         let message = format!("there is no `{}` in {list}", short(name));
         found.problem(path, message, &some_of(known, &list));
     }

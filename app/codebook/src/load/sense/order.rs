@@ -20,7 +20,11 @@ pub(super) fn check(
         OrderBy::Time => "time",
         OrderBy::Listing => "",
     };
-    let field = if rule.field.is_empty() { usual } else { &rule.field };
+    let field = if rule.field.is_empty() {
+        usual
+    } else {
+        &rule.field
+    };
     if !field.is_empty() {
         refer(&key(path, "field"), field, &names, "the fields", found);
     }
@@ -41,11 +45,28 @@ pub(super) fn check(
     }
     if let Some(head) = &rule.head {
         let headers = header_fields(layout);
-        refer(&key(&key(path, "head"), "field"), &head.field, &headers, "the fields of the headers", found);
+        refer(
+            &key(&key(path, "head"), "field"),
+            &head.field,
+            &headers,
+            "the fields of the headers",
+            found,
+        );
     }
     if let Some(mark) = &rule.mark {
-        refer(&key(&key(path, "mark"), "field"), &mark.field, &names, "the fields", found);
-        super::names::filled(&key(&key(path, "mark"), "is"), &mark.is, "the field's value at the head", found);
+        refer(
+            &key(&key(path, "mark"), "field"),
+            &mark.field,
+            &names,
+            "the fields",
+            found,
+        );
+        super::names::filled(
+            &key(&key(path, "mark"), "is"),
+            &mark.is,
+            "the field's value at the head",
+            found,
+        );
     }
 }
 
@@ -65,7 +86,12 @@ fn header_fields(layout: &Layout) -> BTreeSet<&str> {
     let headers = match layout {
         Layout::Text(t) => &t.headers,
         Layout::Bytes(b) => {
-            out.extend(b.header.iter().flat_map(|h| &h.fields).map(|f| f.field.as_str()));
+            out.extend(
+                b.header
+                    .iter()
+                    .flat_map(|h| &h.fields)
+                    .map(|f| f.field.as_str()),
+            );
             &b.headers
         }
     };

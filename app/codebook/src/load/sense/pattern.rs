@@ -36,7 +36,9 @@ pub(super) fn tokens(pattern: &str) -> Vec<Token> {
     let mut out = Vec::new();
     let mut rest = pattern;
     while let Some(c) = rest.chars().next() {
-        let token = KNOWN.iter().find_map(|(text, token)| Some((rest.strip_prefix(text)?, token)));
+        let token = KNOWN
+            .iter()
+            .find_map(|(text, token)| Some((rest.strip_prefix(text)?, token)));
         match token {
             Some((tail, token)) => {
                 out.push(token.clone());
@@ -62,11 +64,19 @@ pub(super) fn complaint(pattern: &str) -> Option<String> {
     if count(&Token::Month) != 1 || count(&Token::Day) != 1 {
         return Some("must have `MM` and `DD` once each".to_owned());
     }
-    let (h, m, s) = (count(&Token::Hour), count(&Token::Minute), count(&Token::Second));
+    let (h, m, s) = (
+        count(&Token::Hour),
+        count(&Token::Minute),
+        count(&Token::Second),
+    );
     if h > 1 || m > h || s > m {
-        return Some("may have `hh`, `mm` and `ss` once each, and none without the one before it".to_owned());
+        return Some(
+            "may have `hh`, `mm` and `ss` once each, and none without the one before it".to_owned(),
+        );
     }
-    let stray = tokens.iter().find(|t| matches!(t, Token::Char('Y' | 'M' | 'D')));
+    let stray = tokens
+        .iter()
+        .find(|t| matches!(t, Token::Char('Y' | 'M' | 'D')));
     if let Some(Token::Char(c)) = stray {
         return Some(format!("has a single `{c}`, which is no part of a date"));
     }

@@ -14,21 +14,43 @@ pub(super) fn check(
     found: &mut Findings,
 ) {
     let in_log: BTreeSet<&str> = layout.fields().iter().map(|f| f.field.as_str()).collect();
-    super::names::refer(&key(path, "field"), &rule.field, &in_log, "the fields", found);
+    super::names::refer(
+        &key(path, "field"),
+        &rule.field,
+        &in_log,
+        "the fields",
+        found,
+    );
     if rule.kind == CheckKind::Crc {
         crc(rule, path, found);
     } else {
         if !matches!(rule.bits, 8 | 16 | 32) {
-            found.problem(key(path, "bits"), "must be 8, 16 or 32", "for another range give a `modulus`");
+            found.problem(
+                key(path, "bits"),
+                "must be 8, 16 or 32",
+                "for another range give a `modulus`",
+            );
         }
-        for (name, text) in [("poly", &rule.poly), ("init", &rule.init), ("xorout", &rule.xorout)] {
+        for (name, text) in [
+            ("poly", &rule.poly),
+            ("init", &rule.init),
+            ("xorout", &rule.xorout),
+        ] {
             if !text.is_empty() {
-                found.problem(key(path, name), "is for `crc` only", "change `kind`, or take it out");
+                found.problem(
+                    key(path, name),
+                    "is for `crc` only",
+                    "change `kind`, or take it out",
+                );
             }
         }
     }
     if rule.modulus == 1 {
-        found.problem(key(path, "modulus"), "must not be 1", "every sum would be 0");
+        found.problem(
+            key(path, "modulus"),
+            "must not be 1",
+            "every sum would be 0",
+        );
     }
     if rule.modulus > 0 && matches!(rule.kind, CheckKind::Crc | CheckKind::Xor) {
         found.problem(key(path, "modulus"), "is for sums only", "take it out");
@@ -44,13 +66,25 @@ fn crc(rule: &Check, path: &str, found: &mut Findings) {
         found.problem(key(path, "bits"), "must be 3 to 64", "the width of the CRC");
     }
     if rule.poly.is_empty() {
-        found.problem(key(path, "poly"), "is missing", "the polynomial in hex, highest power left out, such as `07`");
+        found.problem(
+            key(path, "poly"),
+            "is missing",
+            "the polynomial in hex, highest power left out, such as `07`",
+        );
     }
-    for (name, text) in [("poly", &rule.poly), ("init", &rule.init), ("xorout", &rule.xorout)] {
+    for (name, text) in [
+        ("poly", &rule.poly),
+        ("init", &rule.init),
+        ("xorout", &rule.xorout),
+    ] {
         match hex(text) {
             None => found.problem(key(path, name), "is no hex number", "such as `FF`"),
             Some(n) if rule.bits < 64 && n >> rule.bits != 0 => {
-                found.problem(key(path, name), format!("does not fit in {} bits", rule.bits), "is `bits` right?");
+                found.problem(
+                    key(path, name),
+                    format!("does not fit in {} bits", rule.bits),
+                    "is `bits` right?",
+                );
             }
             Some(0) if name == "poly" && !text.is_empty() => {
                 found.problem(key(path, name), "must not be 0", "the polynomial in hex");
@@ -62,9 +96,17 @@ fn crc(rule: &Check, path: &str, found: &mut Findings) {
 
 fn over(rule: &Check, layout: &Layout, in_log: &BTreeSet<&str>, path: &str, found: &mut Findings) {
     let over = &rule.over;
-    let kinds = [over.bytes.is_some(), !over.fields.is_empty(), over.text.is_some()];
+    let kinds = [
+        over.bytes.is_some(),
+        !over.fields.is_empty(),
+        over.text.is_some(),
+    ];
     if kinds.iter().filter(|k| **k).count() != 1 {
-        found.problem(path, "must have exactly one of `bytes`, `fields` and `text`", "say what is summed");
+        found.problem(
+            path,
+            "must have exactly one of `bytes`, `fields` and `text`",
+            "say what is summed",
+        );
     }
     match layout {
         Layout::Bytes(record) => {
@@ -77,24 +119,45 @@ fn over(rule: &Check, layout: &Layout, in_log: &BTreeSet<&str>, path: &str, foun
                     "first byte, counted from 0, and number of bytes",
                 );
             }
-            for (name, given) in [("fields", !over.fields.is_empty()), ("text", over.text.is_some())] {
+            for (name, given) in [
+                ("fields", !over.fields.is_empty()),
+                ("text", over.text.is_some()),
+            ] {
                 if given {
-                    found.problem(key(path, name), "is for lines of text", "byte records have `bytes`");
+                    found.problem(
+                        key(path, name),
+                        "is for lines of text",
+                        "byte records have `bytes`",
+                    );
                 }
             }
         }
         Layout::Text(_) => {
             if over.bytes.is_some() {
-                found.problem(key(path, "bytes"), "is for byte records", "lines have `fields` or `text`");
+                found.problem(
+                    key(path, "bytes"),
+                    "is for byte records",
+                    "lines have `fields` or `text`",
+                );
             }
         }
     }
-    super::names::refer_all(&key(path, "fields"), &over.fields, in_log, "the fields", found);
+    super::names::refer_all(
+        &key(path, "fields"),
+        &over.fields,
+        in_log,
+        "the fields",
+        found,
+    );
     let mut seen = BTreeSet::new();
     for (i, name) in over.fields.iter().enumerate() {
         let path = place(&key(path, "fields"), i);
         if *name == rule.field {
-            found.problem(path, "is the check field itself", "a check can't cover itself");
+            found.problem(
+                path,
+                "is the check field itself",
+                "a check can't cover itself",
+            );
         } else if !seen.insert(name) {
             found.problem(path, format!("`{name}` is there twice"), "");
         }
@@ -118,9 +181,17 @@ fn stretch(
     let [first, last] = ends;
     if let (Some(first), Some(last)) = (at(first), at(last)) {
         if first > last {
-            found.problem(path, "is the wrong way round", "the first field of the line comes first");
+            found.problem(
+                path,
+                "is the wrong way round",
+                "the first field of the line comes first",
+            );
         } else if at(&rule.field).is_some_and(|own| (first..=last).contains(&own)) {
-            found.problem(path, "covers the check field itself", "end before it, or begin behind it");
+            found.problem(
+                path,
+                "covers the check field itself",
+                "end before it, or begin behind it",
+            );
         }
     }
 }

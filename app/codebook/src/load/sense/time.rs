@@ -8,15 +8,30 @@ pub(super) fn check(field: &Field, rule: &TimeRule, path: &str, found: &mut Find
     const EXAMPLE: &str = "an RFC 3339 time in UTC, such as `2000-01-01T00:00:00Z`";
     let written = field.encoding == Encoding::Date;
     if field.field != "time" {
-        found.note(path, "only the field named `time` is read as the entry's time", "name the field `time`");
+        found.note(
+            path,
+            "only the field named `time` is read as the entry's time",
+            "name the field `time`",
+        );
     }
-    if !matches!(field.encoding, Encoding::Hex | Encoding::Decimal | Encoding::Bcd | Encoding::Date) {
-        found.problem(path, "only `hex`, `decimal`, `bcd` and `date` fields can be times", "change `as`, or take `time` out");
+    if !matches!(
+        field.encoding,
+        Encoding::Hex | Encoding::Decimal | Encoding::Bcd | Encoding::Date
+    ) {
+        found.problem(
+            path,
+            "only `hex`, `decimal`, `bcd` and `date` fields can be times",
+            "change `as`, or take `time` out",
+        );
     }
     let epoch = key(path, "epoch");
     if rule.epoch.is_empty() {
         if !written {
-            found.problem(epoch, "is missing: what does the number 0 stand for?", EXAMPLE);
+            found.problem(
+                epoch,
+                "is missing: what does the number 0 stand for?",
+                EXAMPLE,
+            );
         }
     } else if !is_rfc3339(&rule.epoch) {
         found.problem(epoch, "is no RFC 3339 time", EXAMPLE);
@@ -26,19 +41,36 @@ pub(super) fn check(field: &Field, rule: &TimeRule, path: &str, found: &mut Find
             found.problem(key(path, "not_set_before"), "is no RFC 3339 time", EXAMPLE);
         }
         if !written {
-            found.problem(key(path, "not_set_before"), "is for written dates", "numbers have `not_set_below`");
+            found.problem(
+                key(path, "not_set_before"),
+                "is for written dates",
+                "numbers have `not_set_below`",
+            );
         }
     }
     if written && rule.not_set_below.is_some() {
-        found.problem(key(path, "not_set_below"), "is for numbers", "written dates have `not_set_before`");
+        found.problem(
+            key(path, "not_set_below"),
+            "is for numbers",
+            "written dates have `not_set_before`",
+        );
     }
     if rule.unit_seconds.is_some_and(|u| u < 0.0) {
-        found.problem(key(path, "unit_seconds"), "must not be negative", "seconds a count; 1 if left out");
+        found.problem(
+            key(path, "unit_seconds"),
+            "must not be negative",
+            "seconds a count; 1 if left out",
+        );
     }
     for (name, values) in [("absent", &rule.absent), ("not_set", &rule.not_set)] {
         for (i, value) in values.iter().enumerate() {
             let path = place(&key(path, name), i);
-            super::names::filled(&path, value, "a value as the log writes it, such as `FFFFFFFF`", found);
+            super::names::filled(
+                &path,
+                value,
+                "a value as the log writes it, such as `FFFFFFFF`",
+                found,
+            );
             super::field::value(field, value, &path, found);
         }
     }
@@ -49,7 +81,9 @@ pub(super) fn is_rfc3339(text: &str) -> bool {
     let b = text.as_bytes();
     let number = |from: usize, to: usize| -> Option<u32> {
         let digits = b.get(from..to)?;
-        digits.iter().try_fold(0, |n, d| d.is_ascii_digit().then(|| n * 10 + u32::from(d - b'0')))
+        digits.iter().try_fold(0, |n, d| {
+            d.is_ascii_digit().then(|| n * 10 + u32::from(d - b'0'))
+        })
     };
     let marks = [(4, b"-"), (7, b"-"), (13, b":"), (16, b":")];
     if marks.iter().any(|(at, mark)| b.get(*at) != Some(&mark[0]))
@@ -58,9 +92,16 @@ pub(super) fn is_rfc3339(text: &str) -> bool {
         return false;
     }
     let parts = (
-        number(0, 4), number(5, 7), number(8, 10), number(11, 13), number(14, 16), number(17, 19),
+        number(0, 4),
+        number(5, 7),
+        number(8, 10),
+        number(11, 13),
+        number(14, 16),
+        number(17, 19),
     );
-    let (Some(y), Some(mo), Some(d), Some(h), Some(mi), Some(s)) = parts else { return false };
+    let (Some(y), Some(mo), Some(d), Some(h), Some(mi), Some(s)) = parts else {
+        return false;
+    };
     if !(1..=12).contains(&mo) || d == 0 || d > days(y, mo) || h > 23 || mi > 59 || s > 60 {
         return false;
     }
@@ -90,7 +131,9 @@ pub(super) fn is_rfc3339(text: &str) -> bool {
 fn days(year: u32, month: u32) -> u32 {
     match month {
         4 | 6 | 9 | 11 => 30,
-        2 if year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400)) => 29,
+        2 if year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400)) => {
+            29
+        }
         2 => 28,
         _ => 31,
     }
@@ -111,9 +154,20 @@ mod tests {
             assert!(is_rfc3339(good), "{good}");
         }
         for bad in [
-            "", "2000", "2000-01-01", "2000-01-01T00:00:00", "2000-13-01T00:00:00Z", "1900-02-29T00:00:00Z",
-            "2000-01-01T24:00:00Z", "2000-01-01T00:00:00.Z", "2000-01-01T00:00:00Zx", "2000-01-01T00:00:00+5:30",
-            "２000-01-01T00:00:00Z", "2000-00-01T00:00:00Z", "2000-01-00T00:00:00Z", "+200-01-01T00:00:00Z",
+            "",
+            "2000",
+            "2000-01-01",
+            "2000-01-01T00:00:00",
+            "2000-13-01T00:00:00Z",
+            "1900-02-29T00:00:00Z",
+            "2000-01-01T24:00:00Z",
+            "2000-01-01T00:00:00.Z",
+            "2000-01-01T00:00:00Zx",
+            "2000-01-01T00:00:00+5:30",
+            "２000-01-01T00:00:00Z",
+            "2000-00-01T00:00:00Z",
+            "2000-01-00T00:00:00Z",
+            "+200-01-01T00:00:00Z",
         ] {
             assert!(!is_rfc3339(bad), "{bad}");
         }

@@ -14,20 +14,49 @@ pub(super) fn codes(book: &CodeBook, names: &Names, found: &mut Findings) {
     for (i, row) in book.codes.iter().enumerate() {
         let path = place("codes", i);
         code(&key(&path, "code"), &row.code, found);
-        filled(&key(&path, "title"), &row.title, "a few words for a list", found);
+        filled(
+            &key(&path, "title"),
+            &row.title,
+            "a few words for a list",
+            found,
+        );
         if let Some(step) = &row.step {
             refer(&key(&path, "step"), step, &names.steps, "steps", found);
         }
-        refer_all(&key(&path, "rails"), &row.rails, &names.rails, "rails", found);
-        refer_all(&key(&path, "layouts"), &row.layouts, &names.layouts, "layouts", found);
+        refer_all(
+            &key(&path, "rails"),
+            &row.rails,
+            &names.rails,
+            "rails",
+            found,
+        );
+        refer_all(
+            &key(&path, "layouts"),
+            &row.layouts,
+            &names.layouts,
+            "layouts",
+            found,
+        );
         for board in row.boards.keys() {
-            refer(&key(&key(&path, "boards"), board), board, &names.boards, "boards", found);
+            refer(
+                &key(&key(&path, "boards"), board),
+                board,
+                &names.boards,
+                "boards",
+                found,
+            );
         }
     }
     for (i, part) in book.code_parts.iter().enumerate() {
         let path = place("code_parts", i);
         code_part(part, &path, found);
-        refer_all(&key(&path, "layouts"), &part.layouts, &names.layouts, "layouts", found);
+        refer_all(
+            &key(&path, "layouts"),
+            &part.layouts,
+            &names.layouts,
+            "layouts",
+            found,
+        );
     }
 }
 
@@ -49,7 +78,12 @@ fn code(path: &str, text: &str, found: &mut Findings) {
 }
 
 fn code_part(part: &CodePart, path: &str, found: &mut Findings) {
-    filled(&key(path, "name"), &part.name, "what these characters name, such as `subsystem`", found);
+    filled(
+        &key(path, "name"),
+        &part.name,
+        "what these characters name, such as `subsystem`",
+        found,
+    );
     if part.from == 0 || part.to < part.from || part.to as usize > MAX_CODE {
         found.problem(
             key(path, "from"),
@@ -61,12 +95,21 @@ fn code_part(part: &CodePart, path: &str, found: &mut Findings) {
     let width = (part.to - part.from) as usize + 1;
     let mut seen = BTreeSet::new();
     if part.values.is_empty() {
-        found.problem(key(path, "values"), "must not be empty", "what the values mean");
+        found.problem(
+            key(path, "values"),
+            "must not be empty",
+            "what the values mean",
+        );
     }
     for (i, value) in part.values.iter().enumerate() {
         let path = place(&key(path, "values"), i);
         code(&key(&path, "is"), &value.is, found);
-        filled(&key(&path, "means"), &value.means, "what these characters say", found);
+        filled(
+            &key(&path, "means"),
+            &value.means,
+            "what these characters say",
+            found,
+        );
         if value.is.chars().count() != width {
             found.problem(
                 key(&path, "is"),
@@ -74,7 +117,11 @@ fn code_part(part: &CodePart, path: &str, found: &mut Findings) {
                 "`?` stands for any one character",
             );
         } else if !seen.insert(&value.is) {
-            found.problem(key(&path, "is"), format!("`{}` is there twice", short(&value.is)), "");
+            found.problem(
+                key(&path, "is"),
+                format!("`{}` is there twice", short(&value.is)),
+                "",
+            );
         }
     }
 }
@@ -84,16 +131,36 @@ pub(super) fn steps_and_boards(book: &CodeBook, names: &Names, found: &mut Findi
     for (i, step) in book.steps.iter().enumerate() {
         let path = place("steps", i);
         if step.id.bytes().any(|b| b.is_ascii_lowercase()) {
-            found.problem(key(&path, "id"), "must be upper case", "as the log writes it");
+            found.problem(
+                key(&path, "id"),
+                "must be upper case",
+                "as the log writes it",
+            );
         }
         filled(&key(&path, "name"), &step.name, "a few words", found);
-        refer_all(&key(&path, "rails"), &step.rails, &names.rails, "rails", found);
+        refer_all(
+            &key(&path, "rails"),
+            &step.rails,
+            &names.rails,
+            "rails",
+            found,
+        );
     }
     for (i, rail) in book.rails.iter().enumerate() {
-        filled(&key(&place("rails", i), "name"), &rail.name, "what it feeds", found);
+        filled(
+            &key(&place("rails", i), "name"),
+            &rail.name,
+            "what it feeds",
+            found,
+        );
     }
     for (i, board) in book.boards.iter().enumerate() {
-        filled(&key(&place("boards", i), "name"), &board.name, "a few words", found);
+        filled(
+            &key(&place("boards", i), "name"),
+            &board.name,
+            "a few words",
+            found,
+        );
     }
     if let Some(port) = &book.service_port {
         service_port(port, found);
@@ -102,10 +169,18 @@ pub(super) fn steps_and_boards(book: &CodeBook, names: &Names, found: &mut Findi
 
 fn service_port(port: &ServicePort, found: &mut Findings) {
     if !(port.logic_volts > 0.0 && port.logic_volts <= 15.0) {
-        found.problem("service_port.logic_volts", "must be above 0 and at most 15", "such as 3.3");
+        found.problem(
+            "service_port.logic_volts",
+            "must be above 0 and at most 15",
+            "such as 3.3",
+        );
     }
     if port.baud == 0 {
-        found.problem("service_port.baud", "must not be 0", "bits per second, such as 115200");
+        found.problem(
+            "service_port.baud",
+            "must not be 0",
+            "bits per second, such as 115200",
+        );
     }
     let framing = port.framing.as_bytes();
     let good = matches!(framing, [b'5'..=b'9', b'N' | b'E' | b'O' | b'M' | b'S', stop @ ..]
@@ -120,14 +195,24 @@ fn service_port(port: &ServicePort, found: &mut Findings) {
     for (i, pad) in port.pads.iter().enumerate() {
         let path = place("service_port.pads", i);
         filled(&key(&path, "id"), &pad.id, "as printed, or as drawn", found);
-        filled(&key(&path, "is"), &pad.is, "ground, transmit or receive, seen from the board", found);
+        filled(
+            &key(&path, "is"),
+            &pad.is,
+            "ground, transmit or receive, seen from the board",
+            found,
+        );
     }
 }
 
 /// Lists what is wrong with symptoms, causes, checks, repairs and cautions.
 pub(super) fn faults(book: &CodeBook, names: &Names, found: &mut Findings) {
     for (i, one) in book.symptoms.iter().enumerate() {
-        filled(&key(&place("symptoms", i), "title"), &one.title, "what one observes", found);
+        filled(
+            &key(&place("symptoms", i), "title"),
+            &one.title,
+            "what one observes",
+            found,
+        );
     }
     for (i, one) in book.causes.iter().enumerate() {
         let path = place("causes", i);
@@ -135,39 +220,86 @@ pub(super) fn faults(book: &CodeBook, names: &Names, found: &mut Findings) {
         for (j, text) in one.codes.iter().enumerate() {
             code(&place(&key(&path, "codes"), j), text, found);
         }
-        refer_all(&key(&path, "steps"), &one.steps, &names.steps, "steps", found);
-        refer_all(&key(&path, "symptoms"), &one.symptoms, &names.symptoms, "symptoms", found);
-        refer_all(&key(&path, "repairs"), &one.repairs, &names.repairs, "repairs", found);
+        refer_all(
+            &key(&path, "steps"),
+            &one.steps,
+            &names.steps,
+            "steps",
+            found,
+        );
+        refer_all(
+            &key(&path, "symptoms"),
+            &one.symptoms,
+            &names.symptoms,
+            "symptoms",
+            found,
+        );
+        refer_all(
+            &key(&path, "repairs"),
+            &one.repairs,
+            &names.repairs,
+            "repairs",
+            found,
+        );
         for (board, how) in &one.boards {
             let path = key(&key(&path, "boards"), board);
             refer(&path, board, &names.boards, "boards", found);
-            one_of(&path, how, &["often", "sometimes", "seldom", "never"], found);
+            one_of(
+                &path,
+                how,
+                &["often", "sometimes", "seldom", "never"],
+                found,
+            );
         }
     }
     for (i, one) in book.checks.iter().enumerate() {
         let path = place("checks", i);
         filled(&key(&path, "title"), &one.title, "a few words", found);
         if one.how.is_empty() {
-            found.problem(key(&path, "how"), "must not be empty", "how it is done, one step a line");
+            found.problem(
+                key(&path, "how"),
+                "must not be empty",
+                "how it is done, one step a line",
+            );
         }
         effort(&path, one.minutes, one.money, found);
         if !one.risk.is_empty() {
-            one_of(&key(&path, "risk"), &one.risk, &["none", "small", "real"], found);
+            one_of(
+                &key(&path, "risk"),
+                &one.risk,
+                &["none", "small", "real"],
+                found,
+            );
         }
-        refer_all(&key(&path, "causes"), &one.causes, &names.causes, "causes", found);
+        refer_all(
+            &key(&path, "causes"),
+            &one.causes,
+            &names.causes,
+            "causes",
+            found,
+        );
     }
     for (i, one) in book.repairs.iter().enumerate() {
         let path = place("repairs", i);
         filled(&key(&path, "title"), &one.title, "a few words", found);
         effort(&path, one.minutes, one.money, found);
         if !(1..=5).contains(&one.difficulty) {
-            found.problem(key(&path, "difficulty"), "must be 1 to 5", "1 is a screwdriver, 5 is ball-grid parts");
+            found.problem(
+                key(&path, "difficulty"),
+                "must be 1 to 5",
+                "1 is a screwdriver, 5 is ball-grid parts",
+            );
         }
     }
     for (i, one) in book.cautions.iter().enumerate() {
         let path = place("cautions", i);
         filled(&key(&path, "text"), &one.text, "what to do or leave", found);
-        filled(&key(&path, "source"), &one.source, "a published guide, or `common practice`", found);
+        filled(
+            &key(&path, "source"),
+            &one.source,
+            "a published guide, or `common practice`",
+            found,
+        );
     }
 }
 
@@ -181,6 +313,10 @@ fn effort(path: &str, minutes: f64, money: f64, found: &mut Findings) {
 
 fn one_of(path: &str, word: &str, words: &[&str], found: &mut Findings) {
     if !words.contains(&word) {
-        found.problem(path, format!("`{}` is none of {}", short(word), words.join(", ")), "");
+        found.problem(
+            path,
+            format!("`{}` is none of {}", short(word), words.join(", ")),
+            "",
+        );
     }
 }
