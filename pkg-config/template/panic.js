@@ -1,5 +1,6 @@
-// Two things that can't wait for the app: the chosen look, and the last resort: a plain page for when the app stopped. It is drawn without
-// the app, and offers what the person had typed, because nothing else can.
+// Two things that can't wait for the app: the chosen look, and the last resort,
+// a plain page for when the app stopped. That is drawn without the app, and
+// offers what the person had typed, because nothing else can.
 (() => {
   "use strict";
 
@@ -10,7 +11,7 @@
     const chosen = JSON.parse(localStorage.getItem("faultleaf.settings") ?? "{}");
     const look = ["auto", "light", "dark"][chosen.theme] ?? "auto";
     document.documentElement.setAttribute("data-theme", look);
-    document.documentElement.setAttribute("data-size", String(Math.min(chosen.size ?? 1, 3)));
+    document.documentElement.setAttribute("data-size", String(Math.min(chosen.size ?? 0, 3)));
   } catch {
     // Storage is off, or holds something else: the look of the device will do.
   }
