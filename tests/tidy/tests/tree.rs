@@ -84,7 +84,9 @@ fn domain_crates_are_pure() {
             );
         }
         for file in files(&format!("{c}/src")) {
+            // What tests do is their own business.
             let code = text(&file);
+            let code = code.split("#[cfg(test)]").next().unwrap_or("");
             for banned in [
                 "SystemTime::now",
                 "Instant::now",

@@ -42,15 +42,11 @@ pub fn logs() -> Vec<Log> {
         out.push(Log {
             name: name.to_owned(),
             text: decode(&text),
-            expected: serde_json_from(&expected),
+            expected: serde_json::from_slice(&expected).unwrap(),
         });
     }
     out.sort_by(|a, b| a.name.cmp(&b.name));
     out
-}
-
-fn serde_json_from(bytes: &[u8]) -> Value {
-    String::from_utf8_lossy(bytes).parse().unwrap()
 }
 
 /// UTF-16 with its mark, else UTF-8 with marks for what isn't.
@@ -178,12 +174,8 @@ pub fn desktop(test: impl AsyncFnOnce(&mut Page) -> Outcome) {
 
 async fn stayed(page: &mut Page) -> Outcome {
     let beyond = page.requests_beyond().await?;
-    anyhow_ensure(beyond.is_empty(), &format!("left the site: {beyond:#?}"));
+    anyhow::ensure!(beyond.is_empty(), "left the site: {beyond:#?}");
     Ok(())
-}
-
-fn anyhow_ensure(holds: bool, otherwise: &str) {
-    assert!(holds, "{otherwise}");
 }
 
 /// Lets the page use the clipboard, as a person does when the browser asks.
@@ -234,9 +226,80 @@ pub async fn settle(page: &Page) -> Outcome {
 }
 
 /// The summary line.
-pub async fn summary(page: &Page) -> browser_tests::Result<String> {
+pub async fn summary(page: &Page) -> anyhow::Result<String> {
     let text = page
         .run("return document.querySelector('#summary').innerText", &[])
         .await?;
     Ok(text.as_str().unwrap_or_default().to_owned())
+}
+
+/// The summary and the entries in both orders. It leaves them newest first.
+pub async fn shown(page: &Page) -> anyhow::Result<Shown> {
+    let script = "const frame = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done, 0)));
+        const codes = () => [...document.querySelectorAll('ol.entries > li .code')].map((c) => c.innerText);
+        const turn = (n) => document.querySelectorAll('input[name=entry-order]')[n]?.click();
+        const first = codes();
+        turn(1);
+        await frame(); // The list follows the choice a moment later.
+        const second = codes();
+        turn(0);
+        await frame();
+        return [first, second]";
+    let both = page
+        .run(&format!("return (async () => {{ {script} }})()"), &[])
+        .await?;
+    Ok(Shown {
+        summary: summary(page).await?,
+        codes: texts(&both[0]),
+        as_pasted: texts(&both[1]),
+    })
+}
+
+/// The texts in a list that a script gave.
+pub fn texts(list: &Value) -> Vec<String> {
+    let list = list.as_array().map_or(&[][..], Vec::as_slice);
+    list.iter()
+        .map(|t| t.as_str().unwrap_or_default().to_owned())
+        .collect()
+}
+
+/// What differs between a log's expected reading and the page, or nothing.
+pub fn differs(log: &Log, shown: &Shown) -> Option<String> {
+    let mut wrong = Vec::new();
+    if shown.as_pasted != log.codes() {
+        wrong.push(format!("as pasted: expected {:?}", log.codes()));
+    }
+    if let Some(newest) = log.newest_first().filter(|n| *n != shown.codes) {
+        wrong.push(format!("newest first: expected {newest:?}"));
+    }
+    // Both ways: nothing left out, and no count of something that isn't there.
+    let wanted = log.summary_has();
+    for phrase in &wanted {
+        let there = shown.summary.split(", ").any(|p| p == phrase)
+            || wanted.len() == 1 && shown.summary.starts_with(phrase);
+        if !there {
+            wrong.push(format!("summary: {phrase:?} is missing"));
+        }
+    }
+    for word in [
+        "guess to",
+        "guesses to",
+        "confirmed by",
+        "incomplete",
+        "can't be read",
+        "does not fit",
+        "do not fit",
+    ] {
+        if shown.summary.contains(word) && !wanted.iter().any(|w| w.contains(word)) {
+            wrong.push(format!("summary: {word:?} should not be there"));
+        }
+    }
+    (!wrong.is_empty()).then(|| format!("{}: {wrong:#?}\nshown: {shown:#?}", log.name))
+}
+
+/// Puts a demonstration log into the box and waits for its result.
+pub async fn read_log(page: &mut Page, number: &str) -> Outcome {
+    allow_clipboard(page).await?;
+    page.open("/read").await?;
+    paste(page, &log(number).text).await
 }
