@@ -179,12 +179,16 @@ pub(crate) fn row(view: &View, segment: usize, start: usize) -> Option<Row> {
     let rest = !enough
         && offset.is_none()
         && group == 2
-        && bad == 0
+        && bad <= 1
+        && groups
+            .iter()
+            .any(|g| view.slice(g.0, g.1).iter().any(u8::is_ascii_hexdigit))
         && groups.len() == tokens.len()
         && tokens
             .last()
             .is_some_and(|t| view.slice(t.to, view.len()).iter().all(|&b| is_space(b)));
-    if !(enough || rest) || !has_digit || !small || group % 2 == 1 || bad * 5 > groups.len() * 2 {
+    let sound = enough && has_digit && bad * 5 <= groups.len() * 2;
+    if !(sound || rest) || !small || group % 2 == 1 {
         return None;
     }
     let maybe_offset = offset.is_none() && groups.len() > 1 && group >= 4;

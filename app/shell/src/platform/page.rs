@@ -62,8 +62,16 @@ pub fn root_attribute(name: &str, value: &str) {
 
 /// Moves the focus to the first element that fits, once it is drawn.
 pub fn focus(selector: &'static str) {
+    focus_first(&[selector]);
+}
+
+/// Moves the focus to the first of these that is there, once it is drawn.
+pub fn focus_first(selectors: &[&'static str]) {
+    let selectors = selectors.to_vec();
     request_animation_frame(move || {
-        let found = document().query_selector(selector).ok().flatten();
+        let found = selectors
+            .iter()
+            .find_map(|s| document().query_selector(s).ok().flatten());
         if let Some(el) = found.and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
             drop(el.focus());
         }

@@ -6,6 +6,7 @@ use super::when;
 use super::work::Outcome;
 use crate::app::App;
 use crate::platform::dom::Dom;
+use crate::platform::page;
 use crate::widgets::bits::{button, icon, line, nothing, section as part, sentence, tag, words};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -108,7 +109,8 @@ fn item(app: App, doubt: &Doubt, sheet: Sheet) -> Dom {
         let key = doubt.key();
         let label = "Accept ".to_owned() + &doubt.to;
         buttons.push(button("plain", "check", label, move || {
-            app.work.confirm(key.clone())
+            app.work.confirm(key.clone());
+            next_doubt();
         }));
     } else if let (Some(place), false) = (doubt.place, doubt.from.is_empty()) {
         for (choice, by) in doubt.choices.iter().zip(&doubt.puts) {
@@ -125,6 +127,12 @@ fn item(app: App, doubt: &Doubt, sheet: Sheet) -> Dom {
     }));
     parts.push(tag("div", "row", buttons));
     tag("li", "doubt", parts)
+}
+
+/// A settled doubt is gone from the list: the focus goes to the next one, or to
+/// the summary when none is left.
+pub fn next_doubt() {
+    page::focus_first(&[".doubts button", "#summary"]);
 }
 
 impl Doubt {

@@ -115,6 +115,7 @@ impl Sheet {
             buttons.push(button("main", "check", label, move || {
                 work.confirm(key.clone());
                 self.close();
+                super::check::next_doubt();
             }));
         }
         let place = d.place;

@@ -109,6 +109,10 @@ impl Log {
             .iter()
             .filter(|g| g["confirmed_by"].is_null())
             .count();
+        let check_wrong = entries
+            .iter()
+            .filter(|e| e["fields"]["check_ok"] == false)
+            .count();
         let incomplete = entries.iter().filter(|e| e["complete"] == false).count();
         for (n, one, more) in [
             (open, "guess to confirm", "guesses to confirm"),
@@ -116,6 +120,11 @@ impl Log {
                 guesses.len() - open,
                 "guess confirmed by the check field",
                 "guesses confirmed by the check field",
+            ),
+            (
+                check_wrong,
+                "check field that does not fit",
+                "check fields that do not fit",
             ),
             (incomplete, "incomplete", "incomplete"),
             (
@@ -206,6 +215,16 @@ pub async fn mark_old(page: &Page) -> Outcome {
     )
     .await
     .map(drop)
+}
+
+/// Taps what has this role and name after bringing it to the middle of the
+/// screen, as a person scrolls before tapping.
+pub async fn tap(page: &Page, role: &str, name: &str) -> Outcome {
+    let found = page.find(role, name).await?;
+    let middle = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
+    // The element may be drawn anew in between; the tap itself looks again.
+    drop(page.driver().execute(middle, vec![found.to_json()?]).await);
+    page.tap(role, name).await
 }
 
 /// Waits for a result that is not marked as old, drawn to its end.
