@@ -92,7 +92,10 @@ fn listen(app: App) {
         app.offline.set(true);
         if !app.settings.with_untracked(|s| s.told_offline) {
             app.settings.update(|s| s.told_offline = true);
-            app.toasts.say("Ready to work offline");
+            // Where nothing is kept, that is the message that counts.
+            if !storage::blocked() {
+                app.toasts.say("Ready to work offline");
+            }
         }
     }));
     if storage::blocked() {

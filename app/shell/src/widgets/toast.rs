@@ -16,6 +16,8 @@ type Undo = Option<Rc<dyn Fn()>>;
 #[derive(Clone, Copy)]
 pub struct Toasts {
     text: RwSignal<String>,
+    /// What comes back when another message is gone, until it is closed itself.
+    lasting: StoredValue<String>,
     undo: StoredValue<Undo, LocalStorage>,
     turn: StoredValue<u32>,
 }
@@ -25,6 +27,7 @@ impl Toasts {
     pub fn new() -> Self {
         Self {
             text: RwSignal::new(String::new()),
+            lasting: StoredValue::new(String::new()),
             undo: StoredValue::new_local(None),
             turn: StoredValue::new(0),
         }
@@ -40,9 +43,11 @@ impl Toasts {
         });
     }
 
-    /// Says something until it is closed.
+    /// Says something until it is closed. Other messages only cover it.
     pub fn stay(self, text: impl Into<String>) {
-        self.put(text.into(), None);
+        let text = text.into();
+        self.lasting.set_value(text.clone());
+        self.put(text, None);
     }
 
     /// Says what was done, with a button that undoes it.
@@ -53,7 +58,13 @@ impl Toasts {
     /// Takes the message away.
     pub fn close(self) {
         self.undo.set_value(None);
-        self.text.set(String::new());
+        let covered = self.lasting.get_value();
+        if self.text.with_untracked(|t| *t == covered) {
+            self.lasting.set_value(String::new());
+            self.text.set(String::new());
+        } else {
+            self.text.set(covered);
+        }
     }
 
     fn put(self, text: String, undo: Undo) -> u32 {
