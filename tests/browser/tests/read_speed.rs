@@ -55,8 +55,11 @@ const MEASURE: &str = "
 async fn measured(page: &Page, text: &str) -> anyhow::Result<f64> {
     // An empty box before each, so that the summary line surely changes.
     page.run(PUT, &[json!("")]).await?;
-    page.wait_true("an empty page", "return document.querySelector('#summary').textContent === ''")
-        .await?;
+    page.wait_true(
+        "an empty page",
+        "return document.querySelector('#summary').textContent === ''",
+    )
+    .await?;
     let took = page.run(MEASURE, &[json!(text)]).await?;
     result(page).await?;
     took.as_f64()
@@ -141,16 +144,31 @@ fn a_very_long_paste_can_be_stopped() {
         page.run(PUT, &[json!(long)]).await?;
         page.sees("Reading stopped.").await?;
         let shown = page.run("return window.percents", &[]).await?;
-        assert!(shown.as_array().is_some_and(|p| p.iter().all(|p| p.as_f64() < Some(100.0))), "{shown}");
-        page.wait_true("the progress to go", "return !document.querySelector('progress')")
-            .await?;
+        assert!(
+            shown
+                .as_array()
+                .is_some_and(|p| p.iter().all(|p| p.as_f64() < Some(100.0))),
+            "{shown}"
+        );
+        page.wait_true(
+            "the progress to go",
+            "return !document.querySelector('progress')",
+        )
+        .await?;
         settle(page).await?;
         page.shot("stopped-phone").await?;
         // What the earlier text said must not stand below this one.
-        assert_ne!(summary(page).await?, short, "the result of another text is still shown");
+        assert_ne!(
+            summary(page).await?,
+            short,
+            "the result of another text is still shown"
+        );
         // The text is still there; a shorter one is read again.
         let length = page
-            .run("return document.querySelector('#log-text').value.length", &[])
+            .run(
+                "return document.querySelector('#log-text').value.length",
+                &[],
+            )
             .await?;
         assert_eq!(length.as_u64(), Some(long.len() as u64));
         page.run(PUT, &[json!(post(12))]).await?;
@@ -165,19 +183,30 @@ fn a_very_long_paste_is_read_while_the_page_stays_alive() {
         page.run(FRAMES, &[]).await?;
         page.run(WATCH, &[json!(false)]).await?;
         page.run(PUT, &[json!(post(20_000))]).await?;
-        let whole = "return document.querySelector('#summary').textContent.startsWith('19994 entries')";
+        let whole =
+            "return document.querySelector('#summary').textContent.startsWith('19994 entries')";
         page.wait_true("the result", whole).await?;
         result(page).await?;
         let percents = page.run("return window.percents", &[]).await?;
-        assert!(percents.as_array().is_some_and(|p| p.len() > 5), "progress was seen at {percents}");
+        assert!(
+            percents.as_array().is_some_and(|p| p.len() > 5),
+            "progress was seen at {percents}"
+        );
         let frames = page.run("return window.frames_over", &[]).await?;
         println!("20,000 lines: waits between two frames over 100 ms, as [ms, progress]: {frames}");
         let longest = page.run("return window.longest", &[]).await?;
         let longest = longest.as_f64().unwrap_or(f64::MAX);
         // Generous, for slow machines: without slices it would be many seconds.
-        assert!(longest > 0.0 && longest < 3000.0, "no frame for {longest} ms");
+        assert!(
+            longest > 0.0 && longest < 3000.0,
+            "no frame for {longest} ms"
+        );
         let drawn = shown(page).await?;
-        assert!(drawn.codes.len() < 200, "{} entries drawn at once", drawn.codes.len());
+        assert!(
+            drawn.codes.len() < 200,
+            "{} entries drawn at once",
+            drawn.codes.len()
+        );
         page.find("button", "Show all 19994").await?;
         page.find("button", "Show more of 20000 lines").await?;
         assert_eq!(page.overhang().await?, 0);

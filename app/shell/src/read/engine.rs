@@ -38,6 +38,8 @@ impl Work {
             return;
         }
         let session = reader.start(text.as_bytes());
+        // What was read before is not of this text.
+        self.outcome.set(None);
         self.progress.set(Some((0, 1)));
         self.slice(turn, Rc::new(RefCell::new(session)), Rc::new((text, books)));
     }

@@ -132,9 +132,18 @@ impl Work {
         self.read();
     }
 
-    /// Replaces a stretch of the text that was read, with an undo.
+    /// Replaces a stretch of the text that was read, with an undo. When the text
+    /// in the box is another one by now, the places are no longer true: then it
+    /// is only read again.
     pub fn replace(self, from: usize, to: usize, by: &str) {
         let before = self.text.get_untracked();
+        let current = self
+            .outcome
+            .with_untracked(|o| o.as_ref().is_some_and(|o| o.text == before));
+        if !current {
+            self.read();
+            return;
+        }
         let (Some(head), Some(was), Some(tail)) =
             (before.get(..from), before.get(from..to), before.get(to..))
         else {
