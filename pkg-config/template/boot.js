@@ -40,10 +40,20 @@ async function start() {
     const script = document.getElementById("app-script").href;
     const module = document.getElementById("app-module").href;
     const app = await import(script);
+    await painted();
     await app.default({ module_or_path: module });
   } catch (problem) {
     window.faultleafPanic?.(`${problem}`, "The app did not load");
   }
+}
+
+// The first picture is shown before the app takes its place: it says the same
+// and is there sooner. A page in the background is not painted, hence the limit.
+function painted() {
+  return new Promise((done) => {
+    requestAnimationFrame(() => setTimeout(done));
+    setTimeout(done, 300);
+  });
 }
 
 async function keepOffline() {
