@@ -92,7 +92,7 @@ impl Toasts {
                 }),
                 None => nothing(),
             };
-            let close = button("plain", "close", "Close", move || self.close());
+            let close = button("plain slim", "close", "Close", move || self.close());
             tag("div", "toast", vec![line("p", "", text), undo, close])
         };
         spoken("toasts", vec![Dom::live(inner)])
