@@ -209,7 +209,7 @@ fn listing(ordered: &[Ordered]) -> ListingFound {
 }
 
 /// Lines that begin an entry and break off before its key fields, with nothing
-/// below to go on with.
+/// below to go on with; and lines that only look like an entry.
 fn broken_off(m: &Material, items: &[Item]) -> Vec<Item> {
     let mut taken = vec![false; m.lines.len()];
     for line in items.iter().flat_map(|i| &i.lines) {
@@ -218,32 +218,35 @@ fn broken_off(m: &Material, items: &[Item]) -> Vec<Item> {
         }
     }
     let mut out = Vec::new();
-    for (k, scan) in m.scans.iter().enumerate() {
-        let Some(open) = &scan.open else { continue };
-        let Some(segment) = m.segments.get(k) else {
+    for (k, (scan, segment)) in m.scans.iter().zip(&m.segments).enumerate() {
+        if m.joined.get(k) == Some(&true) || taken.get(segment.line) == Some(&true) {
             continue;
-        };
-        let at_start = crate::markup::body_start(&scan.view) == open.from;
-        if open.cut.is_none()
-            && open.fields > 0
-            && at_start
-            && m.joined.get(k) != Some(&true)
-            && taken.get(segment.line) != Some(&true)
-        {
-            let plan = m.plans.layouts.get(open.plan);
-            let mut item = crate::item::nothing(segment.line);
-            item.book = plan.map_or(0, |p| p.book);
-            item.layout = plan.map_or(0, |p| p.layout);
-            item.range = scan.view.range(open.from, scan.view.len());
-            item.kind = Kind::Doubt {
-                why: "cut off before the code is whole".into(),
-                choices: Vec::new(),
-                puts: Vec::new(),
-                field: String::new(),
-                doubt: None,
-            };
-            out.push(item);
         }
+        let body = crate::markup::body_start(&scan.view);
+        let (plan, from, why) = match (&scan.open, scan.resembles) {
+            (Some(open), _) if open.cut.is_none() && open.fields > 0 && body == open.from => {
+                (open.plan, open.from, "cut off before the code is whole")
+            }
+            (None, Some(plan)) => (
+                plan,
+                body,
+                "looks like an entry, but too much of it can't be read",
+            ),
+            _ => continue,
+        };
+        let plan = m.plans.layouts.get(plan);
+        let mut item = crate::item::nothing(segment.line);
+        item.book = plan.map_or(0, |p| p.book);
+        item.layout = plan.map_or(0, |p| p.layout);
+        item.range = scan.view.range(from, scan.view.len());
+        item.kind = Kind::Doubt {
+            why: why.into(),
+            choices: Vec::new(),
+            puts: Vec::new(),
+            field: String::new(),
+            doubt: None,
+        };
+        out.push(item);
     }
     out
 }

@@ -150,19 +150,33 @@ fn misfits(m: &Material, s: &Stream, c: &Candidate<'_>, block: usize) -> Vec<Ite
     let all: Vec<usize> = (0..s.bytes.len()).collect();
     all.chunks(c.layout.length as usize)
         .map(|places| {
-            let r = Record {
-                text: &m.decoded.text,
-                stream: s,
-                places,
-                view_of: &view_of,
-                line_of: &line_of,
-                book: (c.book, c.b),
-                layout: (c.layout, c.whole, c.l),
-                block,
-            };
+            let r = record_at(m, s, c, places, (&view_of, &line_of), block);
             loose(&r, "as long as a record, but its check field does not fit, and no line around it helps")
         })
         .collect()
+}
+
+/// Ways back from a segment: to its view and to its physical line.
+type WaysBack<'a> = (&'a dyn Fn(usize) -> &'a View, &'a dyn Fn(usize) -> usize);
+
+fn record_at<'a>(
+    m: &'a Material,
+    stream: &'a Stream,
+    c: &Candidate<'a>,
+    places: &'a [usize],
+    (view_of, line_of): WaysBack<'a>,
+    block: usize,
+) -> Record<'a> {
+    Record {
+        text: &m.decoded.text,
+        stream,
+        places,
+        view_of,
+        line_of,
+        book: (c.book, c.b),
+        layout: (c.layout, c.whole, c.l),
+        block,
+    }
 }
 
 fn view_of(m: &Material, segment: usize) -> &View {
@@ -359,16 +373,7 @@ fn read(
             Frame::Record(p) | Frame::Empty(p) | Frame::Loose(p) | Frame::Header(p) => p.as_slice(),
         };
         let c = instead(s, f, c, all).unwrap_or(c);
-        let r = Record {
-            text: &m.decoded.text,
-            stream: s,
-            places,
-            view_of: &view_of,
-            line_of: &line_of,
-            book: (c.book, c.b),
-            layout: (c.layout, c.whole, c.l),
-            block,
-        };
+        let r = record_at(m, s, c, places, (&view_of, &line_of), block);
         out.push(match f {
             Frame::Record(_) => record(&r),
             Frame::Empty(_) => plain(&r, Kind::Empty),

@@ -573,7 +573,13 @@ impl Matcher<'_> {
                 None => return,
             }
         }
-        if extra == 0 || (legal == 0 && len > 2) {
+        // A word of slips alone is more likely a word; O for every 0 is not.
+        let zeros = self
+            .view
+            .slice(q, end)
+            .iter()
+            .all(|b| matches!(b, b'O' | b'o'));
+        if extra == 0 || (legal == 0 && len > 2 && !zeros) {
             return;
         }
         let all = u32::try_from(len).unwrap_or(1);

@@ -158,6 +158,8 @@ pub(crate) struct LineScan {
     pub stripped: bool,
     /// The view without time stamps, where there are any and they are still in.
     pub bare: Option<View>,
+    /// The layout whose fixed words are all here although it does not match.
+    pub resembles: Option<usize>,
 }
 
 /// A known line that ran into the end of the view.
@@ -258,12 +260,54 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
         scan.hits = hits;
         scan.open = None;
     } else if scan.open.is_none() {
+        scan.resembles = if open.is_none() {
+            resembles(plans, &scan.view)
+        } else {
+            None
+        };
         scan.open = open;
     } else if let (Some(o), Some(n)) = (&mut scan.open, open)
         && o.cut.is_none()
     {
         o.cut = n.cut;
     }
+}
+
+/// The layout of which a line has most fixed words, in their order (at least
+/// three, and three in four), and enough numbers to be no talk about it.
+fn resembles(plans: &Plans, view: &View) -> Option<usize> {
+    let words: Vec<&[u8]> = view
+        .bytes
+        .split(|&b| !is_wordy(b))
+        .filter(|w| w.len() > 2)
+        .collect();
+    plans.layouts.iter().position(|layout| {
+        let entry = layout.lines.iter().find(|l| l.role == Role::Entry);
+        let pieces = entry.and_then(|e| e.plan.variants.first());
+        let fixed: Vec<&Vec<u8>> = pieces
+            .into_iter()
+            .flatten()
+            .filter_map(|p| match p {
+                Piece::Word(w) if w.len() > 2 => Some(w),
+                _ => None,
+            })
+            .collect();
+        let mut rest = words.iter();
+        let found = fixed
+            .iter()
+            .filter(|w| {
+                rest.clone().any(|x| x.eq_ignore_ascii_case(w))
+                    && rest.any(|x| x.eq_ignore_ascii_case(w))
+            })
+            .count();
+        let numbers = view
+            .bytes
+            .split(|&b| !is_wordy(b))
+            .filter(|w| w.iter().any(u8::is_ascii_digit))
+            .count();
+        let fields = entry.map_or(0, |e| e.plan.fields.len());
+        found >= 3 && found * 4 >= fixed.len() * 3 && numbers * 2 >= fields
+    })
 }
 
 fn covers_body(view: &View, hit: &Hit) -> bool {

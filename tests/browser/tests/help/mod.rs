@@ -7,6 +7,7 @@ use browser_tests::{Outcome, Page, Value, json, on_desktop, on_phone};
 
 mod logs;
 
+#[allow(unused_imports, reason = "as above")]
 pub use logs::{Log, log, logs};
 
 /// What the page shows of a reading.
