@@ -88,7 +88,18 @@ impl Work {
             text.push('\n');
         }
         let reading = reader.read(text.as_bytes());
-        drop(explain(&reading, &books, &|_| None, None));
+        let told = explain(&reading, &books, &|_| None, None);
+        let outcome = Rc::new(Outcome {
+            text,
+            reading,
+            books,
+        });
+        // The result is drawn off the page, too, and thrown away.
+        self.warm.set(Some(Rc::new(Seen {
+            outcome,
+            told,
+            console: None,
+        })));
     }
 
     /// Explains what was read; runs again when the board or console changes.

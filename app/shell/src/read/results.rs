@@ -8,6 +8,7 @@ use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{icon, line, link, nothing, sentence, tag};
 use crate::widgets::segment;
 use leptos::prelude::*;
+use leptos::reactive::owner::Owner;
 use std::rc::Rc;
 
 /// Notes shown; each is shown once.
@@ -25,13 +26,20 @@ pub fn panel(app: App, sheet: Sheet) -> Dom {
     let top = move || {
         work.seen
             .get()
-            .map_or_else(nothing, |seen| top(app, &seen, sheet))
+            .map_or_else(nothing, |seen| top_of(app, &seen, sheet))
     };
     let below = move || {
         work.below
             .get()
-            .map_or_else(nothing, |seen| below(app, &seen, sheet))
+            .map_or_else(nothing, |seen| below_of(app, &seen, sheet))
     };
+    Effect::new(move |_| {
+        if let Some(seen) = work.warm.get() {
+            Owner::new().with(|| {
+                untrack(|| drop((top_of(app, &seen, sheet), below_of(app, &seen, sheet))))
+            });
+        }
+    });
     let line = El::new("p")
         .class("summary")
         .attr("id", "summary")
@@ -67,7 +75,7 @@ fn headline(app: App, seen: &Seen) -> String {
     out
 }
 
-fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
+fn top_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if reading.entries.is_empty() && reading.unreadable.is_empty() {
@@ -86,7 +94,7 @@ fn top(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     tag("div", "", parts)
 }
 
-fn below(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
+fn below_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if !reading.entries.is_empty() {

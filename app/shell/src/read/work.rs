@@ -59,6 +59,8 @@ pub struct Work {
     /// The same, a moment later: what is further down the page is drawn after
     /// the top of it is on the screen.
     pub below: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    /// An example, to be drawn once while nobody waits.
+    pub(super) warm: RwSignal<Option<Rc<Seen>>, LocalStorage>,
     /// The console looked at; 0 means all.
     pub console: RwSignal<usize>,
     /// Steps done and to do while a long text is read.
@@ -86,6 +88,7 @@ impl Work {
             outcome: RwSignal::new_local(None),
             seen: RwSignal::new_local(None),
             below: RwSignal::new_local(None),
+            warm: RwSignal::new_local(None),
             console: RwSignal::new(0),
             progress: RwSignal::new(None),
             photo: RwSignal::new(None),
