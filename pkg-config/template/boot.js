@@ -51,7 +51,7 @@ async function start() {
 // and is there sooner. A page in the background is not painted, hence the limit.
 function painted() {
   return new Promise((done) => {
-    requestAnimationFrame(() => setTimeout(done));
+    requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)));
     setTimeout(done, 300);
   });
 }
