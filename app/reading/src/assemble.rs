@@ -144,6 +144,11 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
             .zip(&m.scans)
             .map(|(s, v)| (s.line, &v.view));
         reading.unknown = shape(lines);
+        for line in reading.unknown.iter().flat_map(|u| &u.lines) {
+            if let Some(why) = reading.ignored_why.get_mut(line) {
+                *why = "looks like an entry, but no code book fits".into();
+            }
+        }
         reading.notes.push(if reading.unknown.is_some() {
             "No code book fits; these look like entries.".into()
         } else {

@@ -264,4 +264,22 @@ mod tests {
         assert_eq!(word_distance(b"c0ed", b"CODE", 30), Some(25));
         assert_eq!(word_distance(b"grove", b"HEATH", 30), None);
     }
+
+    /// Edit distances of pairs that hold no known slip. Computed by rapidfuzz and
+    /// jellyfish; "CA" to "ABC" tells optimal string alignment (3) from
+    /// unrestricted Damerau-Levenshtein (2), and this is the former.
+    #[test]
+    fn distances_are_those_of_optimal_string_alignment() {
+        let edits = |a: &str, b: &str, swaps: u32| {
+            let cost = word_distance(a.as_bytes(), b.as_bytes(), 400)?;
+            // A swap of neighbours costs 15 here, any other edit 20.
+            Some((cost + 5 * swaps) / 20)
+        };
+        assert_eq!(edits("CA", "ABC", 0), Some(3));
+        assert_eq!(edits("kitten", "sitting", 0), Some(3));
+        assert_eq!(edits("Saturday", "Sunday", 0), Some(3));
+        assert_eq!(edits("ab", "ba", 1), Some(1));
+        assert_eq!(edits("ifhs", "fish", 2), Some(2));
+        assert_eq!(edits("80A1", "08A1", 1), Some(1));
+    }
 }
