@@ -113,8 +113,11 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
         }
     }
     for (c, o) in ordered.iter().enumerate() {
+        let dump = dumps_of.get(c).and_then(|d| groups.dumps.get(*d.first()?));
+        let book = dump.and_then(|d| m.plans.books.get(d.book));
         let mut console = Console {
             number: c + 1,
+            book: book.map_or_else(String::new, |b| b.model.id.clone()),
             name: dumps_of.get(c).into_iter().flatten().find_map(|&d| {
                 let name = groups.dumps.get(d)?.header.get("console")?;
                 name.as_str().map(str::to_owned)
@@ -127,7 +130,6 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
                 console.entries.push(place);
                 if let Some(e) = reading.entries.get_mut(place) {
                     e.order = rank + 1;
-                    console.book.clone_from(&e.book);
                 }
             }
         }

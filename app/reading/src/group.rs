@@ -177,9 +177,18 @@ fn give_consoles(plans: &Plans, items: &[Item], out: &mut Groups) {
     let mut holders: HashMap<(usize, String), Vec<usize>> = HashMap::new();
     let mut unsure = false;
     for d in 0..out.dumps.len() {
-        let Some(dump) = out.dumps.get(d).filter(|d| !d.items.is_empty()) else {
+        // A line that can't be read makes no console by itself.
+        let readable = |i: &usize| {
+            let kind = items.get(*i).map(|x| &x.kind);
+            matches!(kind, Some(Kind::Entry | Kind::Empty))
+        };
+        let Some(dump) = out.dumps.get_mut(d) else {
             continue;
         };
+        if !dump.items.iter().any(readable) {
+            dump.console = usize::MAX;
+            continue;
+        }
         let entries: Vec<&Item> = dump
             .items
             .iter()

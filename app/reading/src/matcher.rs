@@ -91,6 +91,8 @@ pub(crate) struct Found {
     pub ran_out: u32,
     /// Most fields read on such a path.
     pub fields: usize,
+    /// Steps taken.
+    pub steps: u32,
 }
 
 /// Highest cost a tolerant match may have.
@@ -137,6 +139,7 @@ pub(crate) fn match_at(
         m.go(0, start, 0, 0);
         best.ran_out = best.ran_out.max(m.found.ran_out);
         best.fields = best.fields.max(m.found.fields);
+        best.steps += m.steps;
         better(&mut best.cut, m.found.cut);
         better(&mut best.whole, m.found.whole);
         if best.whole.as_ref().is_some_and(|h| h.cost == 0) {

@@ -322,6 +322,10 @@ fn covers_body(view: &View, hit: &Hit) -> bool {
     before && after
 }
 
+/// Most matching steps spent on one line. Usual lines take some hundreds; only a
+/// book made to be slow comes here, and then the rest of the line is not read.
+const MOST_STEPS: u32 = 200_000;
+
 /// Finds all known lines of a view, from left to right.
 fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<Open>) {
     let mut hits: Vec<LineHit> = Vec::new();
@@ -329,7 +333,8 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
     let mut open_bits = 0;
     let body = body_start(view);
     let mut pos = 0;
-    while pos < view.len() {
+    let mut spent = 0;
+    while pos < view.len() && spent < MOST_STEPS {
         let here = view.byte(pos);
         let starts = pos == body
             || (pos > body || body == 0)
@@ -349,6 +354,7 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
                     continue;
                 }
                 let found = match_at(&known.plan, view, pos, lenient, &known.keys);
+                spent += found.steps;
                 if let Some(hit) = found.whole.filter(|h| enough(known, view, h, lenient)) {
                     let new = LineHit {
                         plan: p,
