@@ -45,6 +45,7 @@ pub fn run(places: &Places) -> anyhow::Result<()> {
                 "browser-tests",
                 "--",
                 "--test-threads=1",
+                "--show-output",
             ]);
             tests
                 .env("FAULTLEAF_SITE", &built)
