@@ -236,7 +236,7 @@ pub(crate) fn slip_words(written: u8, meant: u8) -> String {
         return format!("a character is lost where {} may stand", meant as char);
     }
     format!(
-        "{} is not possible here and looks like {}",
+        "no {} can stand here; it looks like {}",
         written as char, meant as char
     )
 }
@@ -252,7 +252,7 @@ fn words(plan: &FieldPlan, written: &[u8]) -> Vec<Candidate> {
             Some(Candidate {
                 text: w.text.clone(),
                 cost,
-                why: format!("{shown} is none of the words that can stand here"),
+                why: format!("the word {shown} can't stand here"),
                 zeros: false,
             })
         })
