@@ -11,7 +11,9 @@ use crate::widgets::bits::{button, icon, line, nothing, section as part, sentenc
 use leptos::prelude::*;
 use std::rc::Rc;
 
-/// Doubts drawn at first; the rest are in the marked text.
+/// Doubts drawn at once: as many as a phone shows, so that they are there soon.
+const AT_ONCE: usize = 3;
+/// Doubts drawn a moment later; the rest are in the marked text.
 const FIRST: usize = 20;
 
 /// The section, or nothing when all is clear.
@@ -19,6 +21,11 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     let all = doubts(outcome);
     if all.is_empty() {
         return nothing();
+    }
+    let limit = RwSignal::new(AT_ONCE);
+    if all.len() > AT_ONCE {
+        // The section may be gone by then.
+        page::after_paint(move || drop(limit.try_set(FIRST)));
     }
     let held = StoredValue::new_local(Rc::new(all));
     let body = move || {
@@ -31,7 +38,7 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
         let more = open.len().saturating_sub(FIRST);
         let items = open
             .into_iter()
-            .take(FIRST)
+            .take(limit.get())
             .map(|d| item(app, d, sheet))
             .collect();
         let rest = if more > 0 {
