@@ -25,7 +25,9 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     let limit = RwSignal::new(AT_ONCE);
     if all.len() > AT_ONCE {
         // The section may be gone by then.
-        page::after_paint(move || drop(limit.try_set(FIRST)));
+        page::after_paint(move || {
+            limit.try_set(FIRST);
+        });
     }
     let held = StoredValue::new_local(Rc::new(all));
     let body = move || {
