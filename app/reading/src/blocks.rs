@@ -10,7 +10,7 @@ use crate::dump::{Row, Stream, stream, turns};
 use crate::frame::{Frame, Framing, frame, values};
 use crate::item::{Item, Kind};
 use crate::markup::why_ignored;
-use crate::scan::Role;
+use crate::scan::{Plans, Role, dump_row, is_weak};
 use crate::session::Material;
 use crate::view::View;
 
@@ -36,17 +36,58 @@ struct Claim {
     framing: Framing,
 }
 
-/// Reads all dumps of the paste. Rows that no layout reads lose their mark, so
-/// that text layouts may look at them again.
-pub(crate) fn items(m: &mut Material) -> Vec<Item> {
-    drop_stray_rests(m);
-    let (blocks, headed, cut) = gather(m);
-    m.dump_cut = cut;
-    if blocks.is_empty() {
-        return Vec::new();
-    }
+/// Lines that a layout of bare columns took, or would go on with, but that are
+/// rows of a dump whose check fields agree, go to the dump.
+pub(crate) fn prefer_dumps(m: &mut Material) {
     let plans = Rc::clone(&m.plans);
-    let candidates: Vec<Candidate<'_>> = (0..plans.layouts.len())
+    let mut saved = Vec::new();
+    for (k, scan) in m.scans.iter_mut().enumerate() {
+        let had = scan.row.clone();
+        let row = match &had {
+            Some(_) if scan.open.is_some() => had.clone(),
+            None if is_weak(&plans, scan) => dump_row(&scan.view, k),
+            _ => None,
+        };
+        if row.is_some() {
+            saved.push((k, std::mem::take(&mut scan.hits), scan.open.take(), had));
+            scan.row = row;
+        }
+    }
+    if saved.is_empty() {
+        return;
+    }
+    let candidates = candidates(&plans);
+    let blocks = gather(m).0;
+    let mut proved: Vec<usize> = Vec::new();
+    for rows in blocks {
+        let segments: Vec<usize> = rows.iter().map(|r| r.segment).collect();
+        let stream = stream(rows, &|s| view_of(m, s));
+        let sure = claim(&stream, &candidates, None).is_some_and(|c| {
+            let checked = candidates
+                .get(c.candidate)
+                .is_some_and(|x| x.layout.check.is_some());
+            checked && c.framing.good > 1
+        });
+        if sure {
+            proved.extend(segments);
+        }
+    }
+    for &k in &proved {
+        if let Some(scan) = m.scans.get_mut(k) {
+            scan.proved = true;
+            scan.open = None;
+        }
+    }
+    for (k, hits, open, row) in saved {
+        if let Some(scan) = m.scans.get_mut(k).filter(|s| !s.proved) {
+            (scan.hits, scan.open, scan.row) = (hits, open, row);
+        }
+    }
+}
+
+/// The byte layouts of all books.
+fn candidates(plans: &Plans) -> Vec<Candidate<'_>> {
+    (0..plans.layouts.len())
         .filter_map(|plan| {
             let (book, b, whole, l) = plans.layout(plan)?;
             match whole {
@@ -61,7 +102,20 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
                 Layout::Text(_) => None,
             }
         })
-        .collect();
+        .collect()
+}
+
+/// Reads all dumps of the paste. Rows that no layout reads lose their mark, so
+/// that text layouts may look at them again.
+pub(crate) fn items(m: &mut Material) -> Vec<Item> {
+    drop_stray_rests(m);
+    let (blocks, headed, cut) = gather(m);
+    m.dump_cut = cut;
+    if blocks.is_empty() {
+        return Vec::new();
+    }
+    let plans = Rc::clone(&m.plans);
+    let candidates = candidates(&plans);
     let streams: Vec<Stream> = {
         let view_of = |s: usize| view_of(m, s);
         blocks

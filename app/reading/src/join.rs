@@ -86,7 +86,7 @@ fn search(m: &Material, k: usize) -> Option<Joined> {
             .filter(|_| first.is_none())
             .unwrap_or(&below.view);
         let body = body_start(whole);
-        if m.joined.get(next) == Some(&true) || first.is_some_and(|f| f <= body) {
+        if below.proved || m.joined.get(next) == Some(&true) || first.is_some_and(|f| f <= body) {
             break;
         }
         let lower = &head(whole, first.unwrap_or(whole.len()));

@@ -160,6 +160,8 @@ pub(crate) struct LineScan {
     pub bare: Option<View>,
     /// The layout whose fixed words are all here although it does not match.
     pub resembles: Option<usize>,
+    /// Whether check fields prove that this is a row of a dump.
+    pub proved: bool,
 }
 
 /// A known line that ran into the end of the view.
@@ -207,8 +209,24 @@ pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) ->
     out
 }
 
+/// Whether all that was found here is of layouts without a fixed word: columns
+/// of hex may be anything.
+pub(crate) fn is_weak(plans: &Plans, scan: &LineScan) -> bool {
+    let wordless = |h: &LineHit| {
+        let known = plans.layouts.get(h.plan).and_then(|l| l.lines.get(h.known));
+        known.is_some_and(|k| {
+            k.plan
+                .variants
+                .iter()
+                .flatten()
+                .all(|p| !matches!(p, Piece::Word(w) if w.len() > 2))
+        })
+    };
+    !scan.hits.is_empty() && scan.hits.iter().all(wordless)
+}
+
 /// The line as a row of a dump, also behind a speaker's name.
-fn dump_row(view: &View, segment: usize) -> Option<Row> {
+pub(crate) fn dump_row(view: &View, segment: usize) -> Option<Row> {
     let body = body_start(view);
     row(view, segment, body).or_else(|| {
         (body + 2..(body + 80).min(view.len()))

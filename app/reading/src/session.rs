@@ -160,6 +160,7 @@ impl Session {
                 };
             }
             Stage::Join => {
+                blocks::prefer_dumps(&mut self.material);
                 join(&mut self.material);
                 self.items = blocks::items(&mut self.material);
                 self.stage = Stage::Again(0);
