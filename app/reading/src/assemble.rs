@@ -80,8 +80,7 @@ pub(crate) fn assemble(m: &Material, mut items: Vec<Item>) -> Reading {
                 field,
                 doubt,
             } => {
-                let (book, layout) = names(m, item);
-                let _ = book;
+                let (_, layout) = names(m, item);
                 reading.unreadable.push(Unreadable {
                     line: item.lines.first().map_or(1, |l| l + 1),
                     raw: m

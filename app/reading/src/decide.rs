@@ -110,7 +110,6 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
     if has_check && passing == 0 {
         let at = first_doubtful(fields);
         return doubt(
-            fields,
             at,
             &combos.iter().collect::<Vec<_>>(),
             "no reading of the doubtful characters agrees with the check field",
@@ -129,7 +128,7 @@ pub(crate) fn decide(fields: &[Doubtful<'_>], ctx: &Context<'_>) -> Decision {
             "the {} can be read in more than one way",
             label(fields.get(at))
         );
-        return doubt(fields, at, &rivals, &why);
+        return doubt(at, &rivals, &why);
     }
     read(best, if has_check { Some(true) } else { None })
 }
@@ -156,7 +155,7 @@ fn read(combo: &[&Candidate], check_ok: Option<bool>) -> Decision {
     }
 }
 
-fn doubt(fields: &[Doubtful<'_>], at: usize, combos: &[&Vec<&Candidate>], why: &str) -> Decision {
+fn doubt(at: usize, combos: &[&Vec<&Candidate>], why: &str) -> Decision {
     let mut choices: Vec<String> = Vec::new();
     for combo in combos {
         let text = text_at(combo, at).to_owned();
@@ -165,7 +164,6 @@ fn doubt(fields: &[Doubtful<'_>], at: usize, combos: &[&Vec<&Candidate>], why: &
         }
     }
     crate::sorted::sort(&mut choices);
-    let _ = fields;
     Decision::Doubt {
         at,
         why: why.to_owned(),
@@ -351,7 +349,7 @@ fn agrees(
         &Content::Text(text_at(combo, at).to_owned()),
     )?;
     let text = match &check.over.text {
-        Some([from, to]) => canonical_line(ctx.pieces, find(from)?, find(to)?, fields, combo)?,
+        Some([from, to]) => canonical_line(ctx.pieces, find(from)?, find(to)?, combo)?,
         None => {
             let mut all = String::new();
             for name in &check.over.fields {
@@ -392,15 +390,8 @@ fn canonical_line(
     pieces: &[Piece],
     from: usize,
     to: usize,
-    fields: &[Doubtful<'_>],
     combo: &[&Candidate],
 ) -> Option<String> {
-    let place = |k: usize| {
-        let name = &fields.get(k)?.plan.field.field;
-        Some((k, name))
-    };
-    let (from, _) = place(from)?;
-    let (to, _) = place(to)?;
     let mut out = String::new();
     let mut inside = false;
     let mut k = 0;

@@ -1,8 +1,11 @@
 //! After the first visit the app needs no connection, and a new version waits
 //! until the person agrees.
 
+#[path = "help/version.rs"]
+mod version;
+
 use browser_tests::{Value, on_phone, site};
-use std::path::Path;
+use version::another_version;
 
 #[test]
 fn the_second_load_needs_no_server() {
@@ -140,34 +143,4 @@ const BUILD: &str = "return document.querySelector('meta[name=build]').content";
 
 fn build(value: Value) -> String {
     value.as_str().unwrap_or_default().to_owned()
-}
-
-/// The same site with another build id, as if something had changed.
-fn another_version(from: &Path, to: &Path) {
-    copy(from, to);
-    let page = std::fs::read_to_string(to.join("index.html")).unwrap();
-    let (_, rest) = page.split_once("name=\"build\" content=\"").unwrap();
-    let (id, _) = rest.split_once('"').unwrap();
-    for file in ["index.html", "sw.js"] {
-        let text = std::fs::read_to_string(to.join(file)).unwrap();
-        assert!(text.contains(id), "{file} does not carry the build id");
-        std::fs::write(to.join(file), text.replace(id, &format!("{id}-next"))).unwrap();
-        for ending in ["br", "gz"] {
-            // The packed copies would still be the old version.
-            std::fs::remove_file(to.join(format!("{file}.{ending}"))).unwrap();
-        }
-    }
-}
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).unwrap();
-    for entry in std::fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let target = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy(&entry.path(), &target);
-        } else {
-            std::fs::copy(entry.path(), &target).unwrap();
-        }
-    }
 }

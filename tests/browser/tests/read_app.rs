@@ -1,10 +1,13 @@
 //! The app around the reading: updates, blocked storage, code books from files.
 
 mod help;
+#[path = "help/version.rs"]
+mod version;
 
 use browser_tests::{Outcome, Page, site};
 use help::{allow_clipboard, desktop, log, paste, phone, read_log, result, shown, summary};
 use std::path::{Path, PathBuf};
+use version::another_version;
 
 const NOT_KEPT: &str = "This browser keeps nothing for this page.";
 
@@ -172,33 +175,4 @@ fn the_reading_is_copied_as_text_and_for_a_forum() {
         }
         Ok(())
     });
-}
-
-/// The same site with another build id, as if something had changed.
-fn another_version(from: &Path, to: &Path) {
-    copy(from, to);
-    let page = std::fs::read_to_string(to.join("index.html")).unwrap();
-    let (_, rest) = page.split_once("name=\"build\" content=\"").unwrap();
-    let (id, _) = rest.split_once('"').unwrap();
-    for file in ["index.html", "sw.js"] {
-        let text = std::fs::read_to_string(to.join(file)).unwrap();
-        std::fs::write(to.join(file), text.replace(id, &format!("{id}-next"))).unwrap();
-        for ending in ["br", "gz"] {
-            // The packed copies would still be the old version.
-            std::fs::remove_file(to.join(format!("{file}.{ending}"))).unwrap();
-        }
-    }
-}
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).unwrap();
-    for entry in std::fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let target = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy(&entry.path(), &target);
-        } else {
-            std::fs::copy(entry.path(), &target).unwrap();
-        }
-    }
 }
