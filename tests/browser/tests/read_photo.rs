@@ -85,6 +85,9 @@ fn a_log_is_typed_from_a_photo_with_the_key_row() {
             .await?;
         keys(page, "1").await?;
         page.sees("Line complete.").await?;
+        // Reading follows a short pause in the typing; until then the page shows
+        // what an earlier state of the line said.
+        page.sees("1 entry").await?;
         result(page).await?;
         assert_eq!(shown(page).await?.codes, ["44D0"]);
         keys(page, "/ slot").await?;
