@@ -25,6 +25,7 @@ pub mod server;
 pub mod site;
 pub mod step;
 pub mod styles;
+pub mod suite;
 pub mod toolchain;
 pub mod verify;
 pub mod wasm;

@@ -1,16 +1,17 @@
-//! The commands of the packager: `serve`, `site`, `verify`, `icons`. The
-//! aliases in `.cargo/config.toml` make them `cargo serve` and so on.
+//! The commands of the packager: `serve`, `site`, `suite`, `verify`,
+//! `icons`. The aliases in `.cargo/config.toml` make them `cargo serve` and so on.
 
 use packager::places::Places;
 use packager::server::Server;
 use packager::step::{failure, problem, say, step};
-use packager::{icons, site, verify};
+use packager::{icons, site, suite, verify};
 use std::process::ExitCode;
 
 const USAGE: &str = "\
 cargo serve [--port N] [--built]  build the app and serve it on 127.0.0.1 (port 8080);
                                   --built serves the site as it was built last
 cargo site                        build the app into target/site, ready for any static host
+packager suite                    build the page of the store's tests into target/suite
 cargo verify                      check everything: style, tests, build, budgets, browser
 cargo icons                       draw the icons anew (needs chromium)";
 
@@ -31,6 +32,7 @@ fn command(arguments: &[String]) -> anyhow::Result<()> {
     match words.as_slice() {
         ["serve", options @ ..] => serve(&places, options),
         ["site"] => site::build(&places).map(drop),
+        ["suite"] => suite::build(&places).map(drop),
         ["verify"] => verify::run(&places),
         ["icons"] => step("Draw the icons", "their drawings changed", || {
             icons::draw(&places)

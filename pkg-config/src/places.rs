@@ -31,6 +31,11 @@ impl Places {
         self.target.join("site")
     }
 
+    /// The page of the store's tests, see [`crate::suite`].
+    pub fn suite(&self) -> PathBuf {
+        self.target.join("suite")
+    }
+
     /// The builds for the browser, apart from the native ones: they use
     /// another compiler, and one folder would be rebuilt at every change.
     pub fn wasm(&self) -> PathBuf {

@@ -7,6 +7,7 @@ use crate::debian;
 use crate::places::Places;
 use crate::site;
 use crate::step::{problem, say, seconds, step};
+use crate::suite;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
@@ -33,6 +34,7 @@ pub fn run(places: &Places) -> anyhow::Result<()> {
         },
     )?;
     let built = site::build(places)?;
+    let suite = suite::build(places)?;
     let tools = browser_tools(places)?;
     step(
         "Browser tests",
@@ -49,6 +51,7 @@ pub fn run(places: &Places) -> anyhow::Result<()> {
             ]);
             tests
                 .env("FAULTLEAF_SITE", &built)
+                .env("FAULTLEAF_SUITE", &suite)
                 .env("FAULTLEAF_AXE", &tools.axe);
             tests.env("FAULTLEAF_SHOTS", places.target.join("shots"));
             command::run(&mut tests).map_err(|e| {

@@ -9,7 +9,7 @@ use std::fmt;
 
 /// A date and time of day, without a zone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct DateTime {
+pub struct DateTime {
     /// Year, 1 to 9999.
     pub year: i64,
     /// Month, 1 to 12.
@@ -137,7 +137,7 @@ impl fmt::Display for DateTime {
 }
 
 /// Seconds since 1970 of an RFC 3339 time; a fraction is left out.
-pub(crate) fn read_utc(text: &str) -> Option<i64> {
+pub fn read_utc(text: &str) -> Option<i64> {
     let (date, rest) = DateTime::read(text)?;
     let zone = match rest.strip_prefix('.') {
         Some(fraction) => fraction.trim_start_matches(|c: char| c.is_ascii_digit()),
@@ -157,7 +157,7 @@ pub(crate) fn read_utc(text: &str) -> Option<i64> {
 }
 
 /// A time in UTC as RFC 3339.
-pub(crate) fn write_utc(seconds: i64) -> Option<String> {
+pub fn write_utc(seconds: i64) -> Option<String> {
     DateTime::at(seconds).map(|d| format!("{d}Z"))
 }
 

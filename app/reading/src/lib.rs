@@ -15,7 +15,7 @@
 mod assemble;
 mod blocks;
 mod byte_item;
-mod calendar;
+pub mod calendar;
 mod dates;
 mod decide;
 mod decode;
@@ -37,7 +37,7 @@ pub mod result;
 mod scan;
 mod session;
 mod slips;
-mod sorted;
+pub mod sorted;
 mod text_item;
 pub mod typing;
 mod unknown;

@@ -7,7 +7,7 @@
 use std::cmp::Ordering;
 
 /// Sorts by a comparison.
-pub(crate) fn sort_by<T>(list: &mut Vec<T>, compare: impl Fn(&T, &T) -> Ordering) {
+pub fn sort_by<T>(list: &mut Vec<T>, compare: impl Fn(&T, &T) -> Ordering) {
     let order = places(list.len(), &|a, b| match (list.get(a), list.get(b)) {
         (Some(a), Some(b)) => compare(a, b),
         _ => Ordering::Equal,
@@ -17,12 +17,12 @@ pub(crate) fn sort_by<T>(list: &mut Vec<T>, compare: impl Fn(&T, &T) -> Ordering
 }
 
 /// Sorts by a key.
-pub(crate) fn sort_by_key<T, K: Ord>(list: &mut Vec<T>, key: impl Fn(&T) -> K) {
+pub fn sort_by_key<T, K: Ord>(list: &mut Vec<T>, key: impl Fn(&T) -> K) {
     sort_by(list, |a, b| key(a).cmp(&key(b)));
 }
 
 /// Sorts.
-pub(crate) fn sort<T: Ord>(list: &mut Vec<T>) {
+pub fn sort<T: Ord>(list: &mut Vec<T>) {
     sort_by(list, T::cmp);
 }
 

@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::platform::{clock, storage, worker};
 use crate::text;
-use crate::widgets::bits::{bullets, icon, line, pair, section, tag, title};
+use crate::widgets::bits::{bullets, icon, line, link, pair, section, tag, title};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
 
@@ -93,6 +93,15 @@ fn state(app: App) -> Dom {
             Dom::live(offline),
             line("h3", "", "Storage"),
             tag("p", class, vec![icon(picture), line("span", "", words)]),
+            line("h3", "", "The notebook"),
+            link(
+                "plain",
+                "/backup",
+                vec![
+                    icon("share"),
+                    line("span", "", "Backup, and room on this device"),
+                ],
+            ),
         ],
     )
 }

@@ -1,33 +1,40 @@
 //! The frame: navigation, messages, and the place shown now.
 
 use crate::books::shelf::Shelf;
+use crate::consoles::notes::Notes;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::State;
 use crate::platform::{page, storage, worker};
 use crate::read::work::Work;
 use crate::route::{self, Route};
 use crate::settings::{self, Settings};
 use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title};
 use crate::widgets::toast::Toasts;
-use crate::{about, bench, books, consoles, read, text};
+use crate::widgets::viewer::Viewer;
+use crate::{about, backup, bench, books, consoles, read, text};
 use leptos::prelude::*;
 
 /// What all places share. All of it is signals, so it can be copied around.
 #[derive(Clone, Copy)]
 pub struct App {
     /// The place shown now.
-    pub route: RwSignal<Route>,
+    pub route: State<Route>,
     /// What the person set.
-    pub settings: RwSignal<Settings>,
+    pub settings: State<Settings>,
     /// The code books.
     pub shelf: Shelf,
+    /// The notebook.
+    pub notes: Notes,
+    /// Photos over the whole screen.
+    pub viewer: Viewer,
     /// The text being read.
     pub work: Work,
     /// Short messages.
     pub toasts: Toasts,
     /// A newer version waits.
-    pub update: RwSignal<bool>,
+    pub update: State<bool>,
     /// The app opens offline.
-    pub offline: RwSignal<bool>,
+    pub offline: State<bool>,
 }
 
 /// Draws the app into the page.
@@ -45,17 +52,20 @@ fn frame() -> Dom {
         route: route::start(),
         settings,
         shelf,
+        notes: Notes::start(shelf, toasts),
+        viewer: Viewer::new(),
         work,
         toasts,
-        update: RwSignal::new(worker::global("faultleafUpdateWaiting").is_some()),
-        offline: RwSignal::new(worker::offline_ready()),
+        update: State::new(worker::global("faultleafUpdateWaiting").is_some()),
+        offline: State::new(worker::offline_ready()),
     };
     listen(app);
     // Other ways into the read place (a photo, a share) keep its page as it is.
     let reading = Memo::new(move |_| app.route.with(|r| matches!(r, Route::Read(_))));
     let other = move || match app.route.get() {
         Route::Read(_) => nothing(),
-        Route::Consoles => consoles::page(app),
+        Route::Consoles(spot) => consoles::page(app, spot),
+        Route::Backup => backup::page(app),
         Route::Books => books::page(app),
         Route::Book(id) => books::detail::page(app, &id),
         Route::Bench => bench::page(app),
@@ -80,6 +90,7 @@ fn frame() -> Dom {
         link("skip", "#main", vec![Dom::text("Skip to the page")]),
         nav(app),
         main.done(),
+        app.viewer.view(),
         toasts.view(),
     ])
 }

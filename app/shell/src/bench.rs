@@ -6,7 +6,6 @@ use crate::books::port;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{bullets, icon, line, section, tag, title};
-use leptos::prelude::*;
 
 /// The page.
 pub fn page(app: App) -> Dom {

@@ -7,6 +7,7 @@
 
 mod about;
 mod app;
+mod backup;
 mod bench;
 mod books;
 mod consoles;

@@ -1,17 +1,21 @@
 //! Addresses: which place the app shows. A handful of places needs no router
 //! library, and the back button works because each one has a path of its own.
 
+use crate::consoles::Spot;
 use crate::platform::page;
+use crate::platform::state::{Kept, State, effect};
 use crate::text;
 use leptos::prelude::*;
 
 /// A place in the app.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Route {
     /// Read a log.
     Read(Way),
-    /// The consoles.
-    Consoles,
+    /// The consoles, or a page of the notebook.
+    Consoles(Spot),
+    /// The backup.
+    Backup,
     /// All code books.
     Books,
     /// One code book, by its id.
@@ -21,6 +25,7 @@ pub enum Route {
     /// About this app, and settings.
     About,
     /// An address that leads nowhere.
+    #[default]
     Lost,
 }
 
@@ -44,14 +49,20 @@ impl Route {
             "" | "/read" if has("photo=1") => Self::Read(Way::Photo),
             "" | "/read" if has("shared=1") => Self::Read(Way::Shared),
             "" | "/read" => Self::Read(Way::Plain),
-            "/consoles" => Self::Consoles,
+            "/backup" => Self::Backup,
             "/books" => Self::Books,
             "/bench" => Self::Bench,
             "/about" => Self::About,
-            _ => match path.strip_prefix("/books/") {
-                Some(id) if !id.contains('/') => Self::Book(id.to_owned()),
-                _ => Self::Lost,
-            },
+            _ => {
+                if let Some(rest) = path.strip_prefix("/consoles") {
+                    let spot = Spot::parse(rest, query);
+                    return spot.map_or(Self::Lost, Self::Consoles);
+                }
+                match path.strip_prefix("/books/") {
+                    Some(id) if !id.contains('/') => Self::Book(id.to_owned()),
+                    _ => Self::Lost,
+                }
+            }
         }
     }
 
@@ -59,7 +70,7 @@ impl Route {
     pub fn place(&self) -> &'static str {
         match self {
             Self::Read(_) => "/read",
-            Self::Consoles => "/consoles",
+            Self::Consoles(_) | Self::Backup => "/consoles",
             Self::Books | Self::Book(_) => "/books",
             Self::Bench => "/bench",
             Self::About => "/about",
@@ -71,7 +82,8 @@ impl Route {
     pub fn title(&self) -> &'static str {
         match self {
             Self::Read(_) => text::READ_TITLE,
-            Self::Consoles => text::CONSOLES_TITLE,
+            Self::Consoles(_) => text::CONSOLES_TITLE,
+            Self::Backup => text::BACKUP_TITLE,
             Self::Books | Self::Book(_) => text::BOOKS_TITLE,
             Self::Bench => text::BENCH_TITLE,
             Self::About => text::ABOUT_TITLE,
@@ -81,9 +93,9 @@ impl Route {
 }
 
 /// The place shown now. It follows links of this site and the back button.
-pub fn start() -> RwSignal<Route> {
+pub fn start() -> State<Route> {
     let (path, query) = page::address();
-    let now = RwSignal::new(Route::parse(&path, &query));
+    let now = State::new(Route::parse(&path, &query));
     drop(window_event_listener(leptos::ev::popstate, move |_| {
         let (path, query) = page::address();
         now.set(Route::parse(&path, &query));
@@ -94,8 +106,12 @@ pub fn start() -> RwSignal<Route> {
             go(now, &href);
         }
     }));
-    Effect::new(move |before: Option<Route>| {
+    let before: Kept<Option<Route>> = Kept::new(None);
+    effect(move || {
         let route = now.get();
+        let before = before
+            .try_update_value(|b| b.replace(route.clone()))
+            .flatten();
         page::title(&(route.title().to_owned() + " · Faultleaf"));
         if before
             .is_some_and(|b| b.place() != route.place() || b != route && route.place() != "/read")
@@ -103,20 +119,19 @@ pub fn start() -> RwSignal<Route> {
             page::to_top();
             page::focus("main h1");
         }
-        route
     });
     now
 }
 
 /// Goes to an address of this site.
-pub fn go(now: RwSignal<Route>, address: &str) {
+pub fn go(now: State<Route>, address: &str) {
     page::push(address);
     let (path, query) = page::address();
     now.set(Route::parse(&path, &query));
 }
 
 /// Takes up an address that was changed without a step in the history.
-pub fn sync(now: RwSignal<Route>) {
+pub fn sync(now: State<Route>) {
     let (path, query) = page::address();
     now.set(Route::parse(&path, &query));
 }

@@ -21,7 +21,6 @@ pub const PHOTO_FIRST: &str =
     "Take a photo of the log, or choose one. Then type what you see into the box below it.";
 pub const PHOTO_HELP: &str = "The photo stays in this page and is not kept. Drag to move it, pinch or use the buttons to zoom.";
 
-pub const CONSOLES_NOT_YET: &str = "Here you will keep your consoles and what you did to each. That part is not built yet, so readings can't be saved to a console. The log you read last is kept on this device until you clear it.";
 pub const BENCH_NOT_YET: &str = "Checklists, cautions for each kind of work, and bench sums will be here. They are not built yet. What the code books say about the service port is below.";
 pub const PORT_CAUTIONS: [&str; 6] = [
     "Unplug the console and wait before you touch the board. Mains parts inside the power supply are for licensed people.",
@@ -51,3 +50,83 @@ pub const OFFLINE_NO: &str =
 pub const LICENCE: &str = "MIT or Apache-2.0, as you choose. There is no warranty of any kind.";
 pub const EXAMPLES: &str = "Invented logs of invented consoles, to try the app with.";
 pub const NO_EXAMPLES: &str = "The examples could not be loaded.";
+
+pub const PHOTO_EMPTY: &str = "This file is empty. If it is still being fetched from the cloud, open it once in your photo app, then choose it again.";
+pub const PHOTO_TOO_LARGE: &str = "This picture is too large for the notebook. Up to 80 MB and 60 million pixels can be opened. Make it smaller in your photo app, or take a screenshot of it, and choose that.";
+pub const PHOTO_NO_PICTURE: &str =
+    "This file is not a picture. Choose a photo, such as a JPEG or PNG file.";
+pub const PHOTO_UNREADABLE: &str = "This browser can't read the file as a picture. It may be damaged, or of a kind the browser does not know. Take a screenshot of it, or save it as JPEG, and choose that.";
+pub const PHOTO_NO_MEMORY: &str = "There was not enough memory to make the picture smaller. Close other apps and pages, then choose it again.";
+
+pub const LOADING: &str = "Opening the notebook\u{2026}";
+pub const NOT_SAID: &str = "Not said";
+pub const CONSOLES_EMPTY: &str =
+    "The notebook is empty. Make a console here, or read a log and save it to a new console.";
+pub const CONSOLE_EMPTY: &str =
+    "Nothing is written down yet. Begin with a job: what is wrong, and since when.";
+pub const CONSOLE_GONE: &str =
+    "This console is deleted. It can be brought back under Recently deleted.";
+pub const RECORD_LOST: &str = "There is no such record on this device.";
+pub const RECORD_GONE: &str = "This record is deleted. It can be brought back for 90 days.";
+pub const KIND_UNKNOWN: &str =
+    "A newer version of the app wrote this record. It is kept as it is, and a backup has it too.";
+pub const SAVES_ITSELF: &str = "What you change is saved by itself.";
+pub const CHANGED_ELSEWHERE: &str = "This record was changed in another tab while it was open here. Both stay: what you type is kept beside it.";
+pub const CLASH: &str = "Changed in two ways at the same time. Both are kept. Which one is right?";
+pub const CLASH_SHORT: &str = "Changed in two ways. Open it to choose.";
+pub const DELETED_ELSEWHERE: &str =
+    "It was deleted in one place and changed in another. It is shown until you delete it again.";
+pub const DAMAGED: &str = "Some records are damaged and can't be read. They are kept as they are, and a backup has their text.";
+pub const NO_SYMPTOMS: &str =
+    "With a code book chosen for the console, its list of symptoms stands here.";
+pub const PHOTO_WORKING: &str = "Making it smaller\u{2026}";
+pub const PHOTO_MISSING: &str = "The photo is not on this device.";
+pub const PRIVATE_KEPT: &str =
+    "Where from, price and serial number stay out of what you tell others.";
+pub const NO_READINGS: &str =
+    "No reading is saved to this console yet. Read a log, then save it to this console.";
+pub const DISPUTED: &str = "Another entry claims the same place in the log.";
+pub const SHEET_LEAD: &str = "Everything about this console on paper or as a PDF.";
+pub const SHEET_PRIVATE: &str = "Where from, price, serial number.";
+pub const TELL_LEAD: &str = "The job as text for a forum. Private fields stay out.";
+pub const SPLIT_LEAD: &str =
+    "When one fault turns out to be two: choose what belongs to the other one.";
+pub const SPLIT_NONE: &str = "Choose at least one record.";
+pub const SPLIT_EMPTY: &str = "This job has no records yet.";
+pub const DELETED: &str = "Deleted. It can be brought back for 90 days.";
+pub const DELETED_LEAD: &str =
+    "What was deleted can be brought back for 90 days. After that its contents are wiped.";
+pub const KEEP_WHICH: &str = "Which console of the text";
+pub const BACKUP_TITLE: &str = "Backup";
+pub const BACKUP_LEAD: &str = "The notebook is only on this device. A backup is one file that you keep somewhere else. It can be read without this app.";
+pub const BACKUP_WHERE: &str =
+    "Keep it off this device: send it to yourself, or put it on another computer.";
+pub const BACKUP_STOPPED: &str = "Stopped. Nothing was changed.";
+pub const BACKUP_DEVICE: &str = "Nothing is sent anywhere by itself. Photos in a backup carry no place and no date of their own.";
+pub const IMPORT_LEAD: &str = "First you see what would happen. Nothing is written before you say so, and nothing that is here is lost.";
+pub const IMPORT_DRY: &str = "Nothing has been written yet.";
+pub const IMPORT_DONE: &str = "Read in.";
+pub const IMPORT_NOTHING: &str =
+    "Everything in this backup is here already. There is nothing to read in.";
+pub const IMPORT_STOPPED: &str =
+    "Stopped. What was read in so far stays, and reading the file in again goes on from there.";
+pub const TABLES_LEAD: &str = "All measurements, or all log entries of all readings, as CSV. Cells that a spreadsheet could take for a formula get a mark in front.";
+pub const FILE_UNREADABLE: &str =
+    "The file could not be read. It may have been moved, or this device has too little memory.";
+pub const NO_MEMORY: &str = "This device has too little memory for that.";
+pub const KEPT_YES: &str = "Yes. The browser keeps it until you delete it.";
+pub const KEPT_NO: &str = "Not promised. When room is short the browser may delete it. Install the app, and make backups.";
+pub const KEPT_UNKNOWN: &str = "This browser does not say. Make backups.";
+pub const DEMO_OFFER: &str = "Or look around first: four invented consoles with jobs in all stages. They come and go without touching anything of yours.";
+pub const DEMO_HERE: &str = "Some of these consoles are invented, for demonstration.";
+pub const DB_FULL: &str = "There is no room left on this device. What you type stays on this page. Make room or make a backup, then try again.";
+pub const DB_BLOCKED: &str =
+    "Another tab has an older version of the notebook open. Close the other tabs of this app.";
+pub const DB_NEWER_ELSEWHERE: &str =
+    "A newer version of the app is open in another tab. Reload this page to go on.";
+pub const DB_NEWER: &str = "The notebook on this device was written by a newer version of the app. Reload the page, with a connection, to get it. Nothing was changed.";
+pub const DB_LOST: &str = "The browser does not let the app reach its notebook at the moment. What you type stays on this page. Try again, or reload the page.";
+pub const DB_FORBIDDEN: &str = "This browser keeps nothing for this page, so there is no notebook. In a private window that is usual: open the app in a normal one.";
+pub const DB_DAMAGED: &str = "The record on this device is damaged, so it is not written over.";
+pub const DB_OTHER: &str = "The notebook could not be reached. The browser says:";
+pub const ONE_READING: &str = "One reading so far. When you save another one to this console, this page says what is new in it.";

@@ -4,7 +4,7 @@ use anyhow::Context;
 use packager::command::which;
 use serde_json::json;
 use std::net::TcpListener;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 use thirtyfour::common::capabilities::chromium::ChromiumLikeCapabilities;
@@ -17,6 +17,17 @@ pub enum Screen {
     Phone,
     /// 1280 x 900, mouse.
     Desktop,
+}
+
+/// What a browser was started from, to start it again.
+#[derive(Debug)]
+pub struct Home {
+    /// Its chromedriver.
+    pub driver: Driver,
+    /// Its screen.
+    pub screen: Screen,
+    /// The folder with all it keeps.
+    pub profile: PathBuf,
 }
 
 /// A running chromedriver; it ends when dropped.
@@ -70,7 +81,12 @@ impl Driver {
         Ok(started)
     }
 
-    /// Opens a fresh browser.
+    /// The number of its process.
+    pub fn process(&self) -> u32 {
+        self.child.id()
+    }
+
+    /// Opens a browser that keeps what it keeps in this folder.
     pub async fn browser(&self, screen: Screen, profile: &Path) -> anyhow::Result<WebDriver> {
         let mut wanted = DesiredCapabilities::chrome();
         for flag in FLAGS {

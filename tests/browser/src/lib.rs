@@ -12,6 +12,7 @@
 mod audit;
 mod device;
 mod driver;
+mod kill;
 mod look;
 mod page;
 mod run;

@@ -101,7 +101,7 @@ impl Page {
     }
 
     pub(crate) async fn close(self) {
-        // The browser ends with its driver anyway.
+        // The browser ends with its driver anyway, and that when it is dropped.
         drop(self.driver.quit().await);
     }
 

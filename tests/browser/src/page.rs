@@ -1,5 +1,6 @@
 //! A page as a person uses it: open, look, tap, type.
 
+use crate::driver::Home;
 use crate::wait::until;
 use anyhow::Context;
 use packager::server::Server;
@@ -12,11 +13,16 @@ const FIND: &str = include_str!("find.js");
 pub struct Page {
     pub(crate) driver: WebDriver,
     server: Server,
+    pub(crate) home: Home,
 }
 
 impl Page {
-    pub(crate) fn new(driver: WebDriver, server: Server) -> Self {
-        Self { driver, server }
+    pub(crate) fn new(driver: WebDriver, server: Server, home: Home) -> Self {
+        Self {
+            driver,
+            server,
+            home,
+        }
     }
 
     /// The server, to stop it, to switch the site, or to see what was asked.

@@ -1,6 +1,6 @@
 //! The fixture around each test.
 
-use crate::driver::{Driver, Screen};
+use crate::driver::{Driver, Home, Screen};
 use crate::{Outcome, Page};
 use packager::places::Places;
 use packager::server::Server;
@@ -53,12 +53,16 @@ fn run(screen: Screen, from: &Location<'_>, test: impl AsyncFnOnce(&mut Page) ->
     let site = site();
     let profile = tempfile::tempdir().unwrap_or_else(|e| fail(&e.into()));
     let opened = runtime.block_on(async {
-        let driver = Driver::start().await?;
-        let browser = driver.browser(screen, profile.path()).await?;
+        let home = Home {
+            driver: Driver::start().await?,
+            screen,
+            profile: profile.path().to_path_buf(),
+        };
+        let browser = home.driver.browser(screen, &home.profile).await?;
         let server = Server::start(&site, 0)?;
-        Ok::<_, anyhow::Error>((driver, Page::new(browser, server)))
+        Ok::<_, anyhow::Error>(Page::new(browser, server, home))
     });
-    let (driver, mut page) = opened.unwrap_or_else(|e| fail(&e));
+    let mut page = opened.unwrap_or_else(|e| fail(&e));
     let done = catch_unwind(AssertUnwindSafe(|| runtime.block_on(test(&mut page))));
     if !matches!(done, Ok(Ok(()))) {
         let file = from
@@ -70,7 +74,6 @@ fn run(screen: Screen, from: &Location<'_>, test: impl AsyncFnOnce(&mut Page) ->
         runtime.block_on(page.keep_traces(&format!("failed-{file}-line-{}", from.line())));
     }
     runtime.block_on(page.close());
-    drop(driver);
     match done {
         Ok(Ok(())) => {}
         Ok(Err(error)) => fail(&error),

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use tidy::{crates, files, modules, root, shown, text};
 
-const DOMAIN: [&str; 2] = ["app/codebook", "app/reading"];
+const DOMAIN: [&str; 3] = ["app/codebook", "app/notebook", "app/reading"];
 
 /// Invariant 9: the code map names exactly the crates and modules that exist.
 #[test]

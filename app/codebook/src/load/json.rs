@@ -21,7 +21,17 @@ pub(super) fn parse(json: &[u8]) -> Result<Value, Problem> {
         ));
     }
     let json = json.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(json);
-    serde_json::from_slice::<Strict>(json).map(|doc| doc.0).map_err(|e| match e.classify() {
+    // As text, like all other JSON of the app: reading bytes would be the same
+    // code once more.
+    let text = std::str::from_utf8(json).map_err(|e| {
+        let line = json.get(..e.valid_up_to()).unwrap_or_default();
+        let line = line.iter().filter(|b| **b == b'\n').count() + 1;
+        problem(
+            format!("this is no JSON: line {line} has bytes that are no text in UTF-8"),
+            "save the file as UTF-8",
+        )
+    })?;
+    serde_json::from_str::<Strict>(text).map(|doc| doc.0).map_err(|e| match e.classify() {
         Category::Data => problem(e.to_string(), "each key stands once in its object; keep one of the two"),
         Category::Eof => problem(
             format!("this is no complete JSON: {e}"),

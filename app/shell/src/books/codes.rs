@@ -1,6 +1,7 @@
 //! The code table of a book, with a search.
 
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::{Kept, State};
 use crate::read::meaning;
 use crate::widgets::bits::{count, field, line, nothing, tag};
 use codebook::Book;
@@ -12,10 +13,12 @@ const FIRST: usize = 40;
 
 /// The search and the rows that fit.
 pub fn view(book: Rc<Book>, board: Signal<String>) -> Dom {
-    let held = StoredValue::new_local(book);
-    let query = RwSignal::new(String::new());
+    let held = Kept::new(book);
+    let query = State::new(String::new());
     let rows = move || {
-        let book = held.get_value();
+        let Some(book) = held.try_get_value() else {
+            return nothing();
+        };
         let board = board.get();
         let board = (!board.is_empty()).then_some(board);
         let found = find(&book, &query.get());

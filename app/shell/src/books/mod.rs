@@ -7,6 +7,7 @@ pub mod shelf;
 
 use crate::app::App;
 use crate::platform::dom::Dom;
+use crate::platform::state::State;
 use crate::platform::{files, page};
 use crate::route;
 use crate::text;
@@ -14,12 +15,11 @@ use crate::widgets::bits::{
     button, count, icon, line, link, nothing, section, spoken, tag, title, with_code,
 };
 use codebook::Problem;
-use leptos::prelude::*;
 use shelf::Held;
 
 /// The list of books.
 pub fn page(app: App) -> Dom {
-    let problems: RwSignal<Vec<Problem>, LocalStorage> = RwSignal::new_local(Vec::new());
+    let problems: State<Vec<Problem>> = State::new(Vec::new());
     let list = move || {
         let held = app.shelf.held.get();
         if held.is_empty() && app.shelf.ready.get() {
@@ -97,7 +97,7 @@ fn item(held: &Held) -> Dom {
     )
 }
 
-fn open(app: App, file: web_sys::File, problems: RwSignal<Vec<Problem>, LocalStorage>) {
+fn open(app: App, file: web_sys::File, problems: State<Vec<Problem>>) {
     leptos::task::spawn_local(async move {
         let Some(bytes) = files::bytes(&file).await else {
             app.toasts.say("The file could not be read.");

@@ -1,9 +1,9 @@
 //! The loaded code books: the demonstration books that come with the app, and
 //! books opened from a file, which are kept in this browser.
 
+use crate::platform::state::State;
 use crate::platform::{files, storage};
 use codebook::{Book, Problem};
-use leptos::prelude::*;
 use std::rc::Rc;
 
 const KEY: &str = "faultleaf.books";
@@ -30,17 +30,18 @@ pub struct Held {
 #[derive(Clone, Copy)]
 pub struct Shelf {
     /// The books, demonstration books last.
-    pub held: RwSignal<Vec<Held>, LocalStorage>,
+    pub held: State<Vec<Held>>,
     /// The demonstration books have arrived, or can't be had.
-    pub ready: RwSignal<bool>,
+    pub ready: State<bool>,
 }
 
 impl Shelf {
     /// Opens the kept books and fetches the demonstration books.
     pub fn start() -> Self {
-        let kept: Vec<String> = storage::get(KEY).unwrap_or_default();
+        let kept = storage::get(KEY).unwrap_or_default();
         let mut own = Vec::new();
-        for text in kept {
+        let kept = kept.as_array().into_iter().flatten();
+        for text in kept.filter_map(|k| k.as_str()) {
             if let Ok(book) = Book::load(text.as_bytes()) {
                 own.push(Held {
                     book: Rc::new(book),
@@ -51,8 +52,8 @@ impl Shelf {
             }
         }
         let shelf = Self {
-            held: RwSignal::new_local(own),
-            ready: RwSignal::new(false),
+            held: State::new(own),
+            ready: State::new(false),
         };
         leptos::task::spawn_local(async move {
             let mut demo = Vec::new();
@@ -110,7 +111,7 @@ impl Shelf {
                 .map(|h| h.file.to_string())
                 .collect()
         });
-        let kept = storage::set(KEY, &texts);
+        let kept = storage::set(KEY, &texts.into());
         self.held.update(|all| {
             for h in all.iter_mut().filter(|h| !h.demo) {
                 h.kept = kept;

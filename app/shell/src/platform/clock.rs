@@ -43,6 +43,30 @@ pub fn console(text: &str, style: Style) -> String {
     parse(text).map_or_else(|| text.to_owned(), |p| show(&p, style.twelve))
 }
 
+/// Milliseconds since 1970, in this device's time.
+#[allow(clippy::cast_precision_loss, reason = "times are far below the limit")]
+pub fn moment(ms: i64, style: Style) -> String {
+    let d = Date::new(&JsValue::from_f64(ms as f64));
+    let text = local_date(&d, style);
+    text.trim_end_matches(" here").to_owned()
+}
+
+/// Seconds since 1970, in UTC or in this device's time.
+pub fn seconds(seconds: i64, style: Style) -> String {
+    utc(&written(seconds), seconds, style)
+}
+
+/// Seconds since 1970 of a console's own time as if it were UTC.
+pub fn seconds_as_written(seconds: i64, style: Style) -> String {
+    console(&written(seconds), style)
+}
+
+fn written(seconds: i64) -> String {
+    reading::calendar::write_utc(seconds)
+        .unwrap_or_default()
+        .replace(['T', 'Z'], " ")
+}
+
 /// Seconds since 1970, as a short date for an axis.
 pub fn day(seconds: f64, style: Style) -> String {
     let d = Date::new(&JsValue::from_f64(seconds * 1000.0));

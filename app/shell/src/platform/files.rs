@@ -57,6 +57,14 @@ pub fn fetch(path: &str) -> impl Future<Output = Option<Vec<u8>>> + use<> {
     }
 }
 
+/// The elements of a file of this site that is a JSON list; none if it is not.
+pub fn list(bytes: &[u8]) -> Vec<serde_json::Value> {
+    match serde_json::from_str(&String::from_utf8_lossy(bytes)) {
+        Ok(serde_json::Value::Array(list)) => list,
+        _ => Vec::new(),
+    }
+}
+
 /// The text of a file. UTF-16 files say so with their first two bytes; all
 /// others count as UTF-8, and what is not valid in it becomes a mark.
 pub fn text(bytes: &[u8]) -> String {

@@ -7,11 +7,15 @@
 pub mod caret;
 pub mod clipboard;
 pub mod clock;
+pub mod device;
 pub mod dom;
 pub mod files;
+pub mod inflate;
 pub mod markup;
 pub mod page;
 pub mod panic;
+pub mod picture;
 pub mod share;
+pub mod state;
 pub mod storage;
 pub mod worker;

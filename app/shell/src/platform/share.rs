@@ -23,25 +23,35 @@ pub enum Shared {
     Refused,
 }
 
-/// Opens the share sheet. Must be called from a tap.
+/// Opens the share sheet with a text. Must be called from a tap.
 pub async fn text(title: &str, text: &str) -> Shared {
-    let Some(window) = web_sys::window().filter(|_| there()) else {
-        return Shared::Refused;
-    };
     let data = ShareData::new();
     data.set_title(title);
     data.set_text(text);
-    match JsFuture::from(window.navigator().share_with_data(&data)).await {
+    send(&data).await
+}
+
+/// Opens the share sheet. Must be called from a tap.
+pub async fn send(data: &ShareData) -> Shared {
+    let Some(window) = web_sys::window().filter(|_| there()) else {
+        return Shared::Refused;
+    };
+    match JsFuture::from(window.navigator().share_with_data(data)).await {
         Ok(_) => Shared::Done,
         Err(e) => {
-            let name = Reflect::get(&e, &JsValue::from_str("name"))
-                .ok()
-                .and_then(|n| n.as_string());
-            if name.as_deref() == Some("AbortError") {
+            if error_name(&e) == "AbortError" {
                 Shared::Cancelled
             } else {
                 Shared::Refused
             }
         }
     }
+}
+
+/// The name by which the browser tells its errors apart; empty for none.
+pub fn error_name(error: &JsValue) -> String {
+    Reflect::get(error, &JsValue::from_str("name"))
+        .ok()
+        .and_then(|n| n.as_string())
+        .unwrap_or_default()
 }

@@ -2,15 +2,16 @@
 //!
 //! Some browsers forbid storage (private windows, blocked cookies, a full
 //! disk). Then everything is kept in memory until the page is closed, and
-//! [`blocked`] tells so. Nothing here ever throws.
+//! [`blocked`] tells so. Nothing here ever throws. All values are JSON, read
+//! field by field where they are used: code made by serde for each type would
+//! be several KB of program for each.
 
 use gloo_storage::{LocalStorage, Storage};
-use serde::{Serialize, de::DeserializeOwned};
+use serde_json::{Map, Value};
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
 
 thread_local! {
-    static MEMORY: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
+    static MEMORY: RefCell<Map<String, Value>> = RefCell::new(Map::new());
     static REFUSED: Cell<bool> = const { Cell::new(false) };
 }
 
@@ -33,10 +34,10 @@ pub fn blocked() -> bool {
 }
 
 /// What was kept under this key.
-pub fn get<T: DeserializeOwned>(key: &str) -> Option<T> {
+pub fn get(key: &str) -> Option<Value> {
     let held = MEMORY.with_borrow(|m| m.get(key).cloned());
-    if let Some(text) = held {
-        return serde_json::from_str(&text).ok();
+    if held.is_some() {
+        return held;
     }
     if usable() {
         LocalStorage::get(key).ok()
@@ -46,15 +47,13 @@ pub fn get<T: DeserializeOwned>(key: &str) -> Option<T> {
 }
 
 /// Keeps a value. Gives `false` when it is only kept until the page is closed.
-pub fn set<T: Serialize>(key: &str, value: &T) -> bool {
+pub fn set(key: &str, value: &Value) -> bool {
     if usable() && LocalStorage::set(key, value).is_ok() {
         MEMORY.with_borrow_mut(|m| m.remove(key));
         return true;
     }
     REFUSED.set(true);
-    if let Ok(text) = serde_json::to_string(value) {
-        MEMORY.with_borrow_mut(|m| m.insert(key.to_owned(), text));
-    }
+    MEMORY.with_borrow_mut(|m| m.insert(key.to_owned(), value.clone()));
     false
 }
 

@@ -7,8 +7,8 @@ use super::work::Outcome;
 use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::platform::page;
+use crate::platform::state::{Kept, State};
 use crate::widgets::bits::{button, icon, line, nothing, section as part, sentence, tag, words};
-use leptos::prelude::*;
 use std::rc::Rc;
 
 /// Doubts drawn at once: as many as a phone shows, so that they are there soon.
@@ -22,14 +22,14 @@ pub fn section(app: App, outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     if all.is_empty() {
         return nothing();
     }
-    let limit = RwSignal::new(AT_ONCE);
+    let limit = State::new(AT_ONCE);
     if all.len() > AT_ONCE {
         // The section may be gone by then.
         page::after_paint(move || {
             limit.try_set(FIRST);
         });
     }
-    let held = StoredValue::new_local(Rc::new(all));
+    let held = Kept::new(Rc::new(all));
     let body = move || {
         let all = held.get_value();
         let confirmed = app.work.confirmed.get();

@@ -6,7 +6,6 @@ use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::widgets::bits::{count, fold, icon, line, nothing, pair, section as part, tag, words};
 use codebook::Found;
-use leptos::prelude::*;
 use reading::explain::{CAUTION, CodeRow};
 
 /// The section.

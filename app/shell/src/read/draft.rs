@@ -2,14 +2,13 @@
 //! nothing.
 
 use crate::platform::storage;
-use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 const KEY: &str = "faultleaf.draft";
 
 /// The draft. Fields are only ever added.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Draft {
     /// The text as it is now.
     pub text: String,
@@ -23,7 +22,27 @@ pub struct Draft {
 
 /// The kept draft.
 pub fn load() -> Draft {
-    storage::get(KEY).unwrap_or_default()
+    let Some(Value::Object(mut kept)) = storage::get(KEY) else {
+        return Draft::default();
+    };
+    let text = |value: Option<Value>| match value {
+        Some(Value::String(text)) => text,
+        _ => String::new(),
+    };
+    let mut draft = Draft {
+        text: text(kept.remove("text")),
+        original: text(kept.remove("original")),
+        ..Draft::default()
+    };
+    if let Some(Value::Object(boards)) = kept.remove("boards") {
+        for (book, board) in boards {
+            draft.boards.insert(book, text(Some(board)));
+        }
+    }
+    if let Some(Value::Array(confirmed)) = kept.remove("confirmed") {
+        draft.confirmed = confirmed.into_iter().map(|c| text(Some(c))).collect();
+    }
+    draft
 }
 
 /// Keeps the draft; an empty one is forgotten.
@@ -32,5 +51,15 @@ pub fn save(draft: &Draft) -> bool {
         storage::remove(KEY);
         return true;
     }
-    storage::set(KEY, draft)
+    let mut all = Map::new();
+    let mut put = |name: &str, value: Value| all.insert(name.to_owned(), value);
+    put("text", draft.text.as_str().into());
+    put("original", draft.original.as_str().into());
+    let boards = draft
+        .boards
+        .iter()
+        .map(|(k, v)| (k.clone(), v.as_str().into()));
+    put("boards", Value::Object(boards.collect()));
+    put("confirmed", draft.confirmed.clone().into());
+    storage::set(KEY, &Value::Object(all))
 }

@@ -5,7 +5,6 @@ use super::work::{Outcome, Seen, Work};
 use crate::platform::page;
 use codebook::Book;
 use codebook::model::Layout;
-use leptos::prelude::*;
 use reading::Session;
 use reading::explain::explain;
 use std::cell::RefCell;

@@ -5,6 +5,7 @@ use super::work::{Seen, guess_key};
 use crate::app::App;
 use crate::platform::dom::{Dom, El};
 use crate::platform::page;
+use crate::platform::state::{Kept, State};
 use crate::widgets::bits::{button, count, icon, line, nothing, tag, words};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
@@ -20,12 +21,14 @@ const FIRST: usize = 60;
 
 /// The list with its heading.
 pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
-    let held = StoredValue::new_local(seen.clone());
-    let limit = RwSignal::new(AT_ONCE);
+    let held = Kept::new(seen.clone());
+    let limit = State::new(AT_ONCE);
     page::after_paint(move || limit.update(|l| *l = (*l).max(FIRST)));
-    let as_pasted = RwSignal::new(false);
+    let as_pasted = State::new(false);
     let list = move || {
-        let seen = held.get_value();
+        let Some(seen) = held.try_get_value() else {
+            return nothing();
+        };
         let entries = order(&seen, as_pasted.get());
         let total = entries.len();
         let style = app.settings.get().clock();

@@ -3,20 +3,20 @@
 
 use crate::app::App;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::State;
 use crate::platform::{files, page};
 use crate::text;
 use crate::widgets::bits::{line, nothing, tag};
-use leptos::prelude::*;
 use serde_json::Value;
 
 const FOLDER: &str = "/demo/";
 
 /// The list; it is fetched when it is first wanted.
-pub fn list(app: App, open: RwSignal<bool>) -> Dom {
-    let rows: RwSignal<Option<Vec<Value>>> = RwSignal::new(None);
+pub fn list(app: App, open: State<bool>) -> Dom {
+    let rows: State<Option<Vec<Value>>> = State::new(None);
     leptos::task::spawn_local(async move {
         let bytes = files::fetch("/demo/index.json").await.unwrap_or_default();
-        rows.set(Some(serde_json::from_slice(&bytes).unwrap_or_default()));
+        rows.set(Some(files::list(&bytes)));
     });
     let view = move || match rows.get() {
         None => nothing(),
@@ -30,7 +30,7 @@ pub fn list(app: App, open: RwSignal<bool>) -> Dom {
     Dom::many(vec![line("p", "small", text::EXAMPLES), Dom::live(view)])
 }
 
-fn item(app: App, row: &Value, open: RwSignal<bool>) -> Dom {
+fn item(app: App, row: &Value, open: State<bool>) -> Dom {
     let text = |key: &str| {
         row.get(key)
             .and_then(Value::as_str)
@@ -51,7 +51,7 @@ fn item(app: App, row: &Value, open: RwSignal<bool>) -> Dom {
         .done()
 }
 
-fn take(app: App, file: String, open: RwSignal<bool>) {
+fn take(app: App, file: String, open: State<bool>) {
     leptos::task::spawn_local(async move {
         match files::fetch(&(FOLDER.to_owned() + &file)).await {
             Some(bytes) => {

@@ -3,6 +3,7 @@
 use super::{examples, keys, photo};
 use crate::app::App;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::{Kept, State};
 use crate::platform::{caret, clipboard, page};
 use crate::route;
 use crate::text;
@@ -12,7 +13,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, HtmlTextAreaElement};
 
 /// The text box, for those who write into it.
-pub type Area = StoredValue<HtmlTextAreaElement, LocalStorage>;
+pub type Area = Kept<HtmlTextAreaElement>;
 
 /// What keeps a phone's keyboard from changing a log.
 const PLAIN: [(&str, &str); 5] = [
@@ -34,7 +35,7 @@ pub fn panel(app: App) -> Dom {
     let text_box = PLAIN
         .into_iter()
         .fold(text_box, |el, (name, value)| el.attr(name, value));
-    let area: Area = StoredValue::new_local(text_box.node().clone().unchecked_into());
+    let area: Area = Kept::new(text_box.node().clone().unchecked_into());
     let lead = move || {
         if work.text.with(String::is_empty) {
             line("p", "lead", text::READ_LEAD)
@@ -67,7 +68,7 @@ pub fn panel(app: App) -> Dom {
             })
         }
     };
-    let examples_open = RwSignal::new(false);
+    let examples_open = State::new(false);
     let more = move || {
         if examples_open.get() {
             examples::list(app, examples_open)

@@ -5,11 +5,11 @@ use super::check::doubts;
 use super::sheet::{Doubt, Sheet};
 use super::work::Outcome;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::{Kept, State};
 use crate::text;
 use crate::widgets::bits::{
     button, count, fold, line, nothing, section as part, tag, unseen, words,
 };
-use leptos::prelude::*;
 use reading::result::LineClasses;
 use std::rc::Rc;
 
@@ -35,10 +35,12 @@ pub fn section(outcome: &Rc<Outcome>, sheet: Sheet) -> Dom {
     );
     let doubts = doubts(outcome);
     let total = classes.len();
-    let held = StoredValue::new_local(Rc::new((outcome.clone(), classes, doubts)));
-    let shown = RwSignal::new(CHUNK);
+    let held = Kept::new(Rc::new((outcome.clone(), classes, doubts)));
+    let shown = State::new(CHUNK);
     let lines = move || {
-        let held = held.get_value();
+        let Some(held) = held.try_get_value() else {
+            return nothing();
+        };
         let (outcome, classes, doubts) = &*held;
         let n = shown.get().min(total);
         let items = (0..n)

@@ -26,6 +26,7 @@ pub mod work;
 
 use crate::app::App;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::effect;
 use crate::route::{Route, Way};
 use crate::text;
 use crate::widgets::bits::{nothing, tag, title};
@@ -36,7 +37,7 @@ pub use codes::meaning;
 /// The page.
 pub fn page(app: App) -> Dom {
     let sheet = sheet::Sheet::new();
-    Effect::new(move |_| {
+    effect(move || {
         if app.route.get() == Route::Read(Way::Shared) {
             shared::take(app);
         }

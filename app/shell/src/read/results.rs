@@ -4,7 +4,9 @@ use super::sheet::Sheet;
 use super::work::{Outcome, Seen, guess_key};
 use super::{board, check, codes, entries, export, input, marked, steps, timeline, unknown};
 use crate::app::App;
+use crate::consoles::keep;
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::{State, effect};
 use crate::widgets::bits::{icon, line, link, nothing, sentence, tag};
 use crate::widgets::segment;
 use leptos::prelude::*;
@@ -33,7 +35,7 @@ pub fn panel(app: App, sheet: Sheet) -> Dom {
             .get()
             .map_or_else(nothing, |seen| below_of(app, &seen, sheet))
     };
-    Effect::new(move |_| {
+    effect(move || {
         if let Some(seen) = work.warm.get() {
             Owner::new().with(|| {
                 untrack(|| drop((top_of(app, &seen, sheet), below_of(app, &seen, sheet))))
@@ -89,6 +91,7 @@ fn top_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
         parts.push(jump());
     }
     parts.push(consoles(app, &seen.outcome));
+    parts.push(keep::section(app, seen));
     parts.push(check::section(app, &seen.outcome, sheet));
     parts.push(entries::section(app, seen));
     tag("div", "", parts)
@@ -179,13 +182,13 @@ fn consoles(app: App, outcome: &Outcome) -> Dom {
         "Which console",
         "console",
         options,
-        console.into(),
+        Signal::derive(move || console.get()),
         Rc::new(move |n| console.set(n)),
     )
 }
 
 /// The same choice where there are too many consoles for a row.
-fn select(options: Vec<String>, console: RwSignal<usize>) -> Dom {
+fn select(options: Vec<String>, console: State<usize>) -> Dom {
     let items: Vec<Dom> = options
         .into_iter()
         .enumerate()

@@ -3,6 +3,7 @@
 
 use super::work::{Work, guess_key};
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::{Kept, State};
 use crate::platform::{caret, page};
 use crate::widgets::bits::{button, field, icon, line, nothing, sentence, tag};
 use leptos::prelude::*;
@@ -54,18 +55,18 @@ impl Doubt {
 /// The sheet. There is one, shown for one doubt at a time.
 #[derive(Clone, Copy)]
 pub struct Sheet {
-    now: RwSignal<Option<Doubt>>,
-    value: RwSignal<String>,
-    dialog: StoredValue<Option<HtmlDialogElement>, LocalStorage>,
+    now: State<Option<Doubt>>,
+    value: State<String>,
+    dialog: Kept<Option<HtmlDialogElement>>,
 }
 
 impl Sheet {
     /// Closed.
     pub fn new() -> Self {
         Self {
-            now: RwSignal::new(None),
-            value: RwSignal::new(String::new()),
-            dialog: StoredValue::new_local(None),
+            now: State::new(None),
+            value: State::new(String::new()),
+            dialog: Kept::new(None),
         }
     }
 

@@ -8,7 +8,6 @@ use crate::app::App;
 use crate::platform::clock;
 use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{count, fold, line, nothing, section as part, tag};
-use leptos::prelude::*;
 use reading::explain::field_text;
 
 /// Codes with a row of their own; the rest share one.

@@ -3,11 +3,11 @@
 
 use super::draft::{self, Draft};
 use crate::books::shelf::Shelf;
+use crate::platform::state::{Kept, State, effect};
 use crate::platform::{page, storage};
 use crate::text;
 use crate::widgets::toast::Toasts;
 use codebook::Book;
-use leptos::prelude::*;
 use reading::Reader;
 use reading::explain::Explained;
 use reading::result::Reading;
@@ -45,35 +45,37 @@ pub struct Seen {
 #[derive(Clone, Copy)]
 pub struct Work {
     /// The text in the box.
-    pub text: RwSignal<String>,
+    pub text: State<String>,
     /// The text as it was pasted.
-    pub original: RwSignal<String>,
+    pub original: State<String>,
     /// The chosen board of each book.
-    pub boards: RwSignal<BTreeMap<String, String>>,
+    pub boards: State<BTreeMap<String, String>>,
     /// Accepted guesses.
-    pub confirmed: RwSignal<Vec<String>>,
+    pub confirmed: State<Vec<String>>,
     /// What the text was read to.
-    pub outcome: RwSignal<Option<Rc<Outcome>>, LocalStorage>,
+    pub outcome: State<Option<Rc<Outcome>>>,
     /// That, explained for the chosen boards and console.
-    pub seen: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    pub seen: State<Option<Rc<Seen>>>,
     /// The same, a moment later: what is further down the page is drawn after
     /// the top of it is on the screen.
-    pub below: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    pub below: State<Option<Rc<Seen>>>,
     /// An example, to be drawn once while nobody waits.
-    pub(super) warm: RwSignal<Option<Rc<Seen>>, LocalStorage>,
+    pub(super) warm: State<Option<Rc<Seen>>>,
     /// The console looked at; 0 means all.
-    pub console: RwSignal<usize>,
+    pub console: State<usize>,
     /// Steps done and to do while a long text is read.
-    pub progress: RwSignal<Option<(usize, usize)>>,
+    pub progress: State<Option<(usize, usize)>>,
     /// The address of the photo that is typed from.
-    pub photo: RwSignal<Option<String>>,
+    pub photo: State<Option<String>>,
+    /// Its file.
+    pub photo_file: Kept<Option<web_sys::Blob>>,
     /// The next letters typed go through the key row only.
-    pub own_keys: RwSignal<bool>,
-    pub(super) reader: StoredValue<Option<(Reader, Vec<Rc<Book>>)>, LocalStorage>,
+    pub own_keys: State<bool>,
+    pub(super) reader: Kept<Option<(Reader, Vec<Rc<Book>>)>>,
     toasts: Toasts,
-    pub(super) turn: StoredValue<u32>,
-    saving: StoredValue<bool>,
-    told: StoredValue<bool>,
+    pub(super) turn: Kept<u32>,
+    saving: Kept<bool>,
+    told: Kept<bool>,
 }
 
 impl Work {
@@ -81,25 +83,26 @@ impl Work {
     pub fn start(shelf: Shelf, toasts: Toasts) -> Self {
         let d = draft::load();
         let work = Self {
-            text: RwSignal::new(d.text),
-            original: RwSignal::new(d.original),
-            boards: RwSignal::new(d.boards),
-            confirmed: RwSignal::new(d.confirmed),
-            outcome: RwSignal::new_local(None),
-            seen: RwSignal::new_local(None),
-            below: RwSignal::new_local(None),
-            warm: RwSignal::new_local(None),
-            console: RwSignal::new(0),
-            progress: RwSignal::new(None),
-            photo: RwSignal::new(None),
-            own_keys: RwSignal::new(false),
-            reader: StoredValue::new_local(None),
+            text: State::new(d.text),
+            original: State::new(d.original),
+            boards: State::new(d.boards),
+            confirmed: State::new(d.confirmed),
+            outcome: State::new(None),
+            seen: State::new(None),
+            below: State::new(None),
+            warm: State::new(None),
+            console: State::new(0),
+            progress: State::new(None),
+            photo: State::new(None),
+            photo_file: Kept::new(None),
+            own_keys: State::new(false),
+            reader: Kept::new(None),
             toasts,
-            turn: StoredValue::new(0),
-            saving: StoredValue::new(false),
-            told: StoredValue::new(storage::blocked()),
+            turn: Kept::new(0),
+            saving: Kept::new(false),
+            told: Kept::new(storage::blocked()),
         };
-        Effect::new(move |_| {
+        effect(move || {
             let books = shelf.books();
             if shelf.ready.get() {
                 work.reader
@@ -108,7 +111,7 @@ impl Work {
                 page::later(WARM, move || work.warm_up());
             }
         });
-        Effect::new(move |_| work.explain());
+        effect(move || work.explain());
         page::on_leaving(move || work.keep());
         work
     }

@@ -1,7 +1,8 @@
 //! The smallest parts: an element, a text, an icon, a button.
 
 use crate::platform::dom::{Dom, El};
-use leptos::prelude::{Get, RwSignal, Set, event_target_value};
+use crate::platform::state::State;
+use leptos::prelude::event_target_value;
 
 /// An element by name, with a class and children.
 #[inline(never)]
@@ -180,7 +181,7 @@ pub fn spoken(class: &'static str, children: Vec<Dom>) -> Dom {
 }
 
 /// A one-line field for codes and other log text.
-pub fn field(label: &'static str, kind: &'static str, value: RwSignal<String>) -> Dom {
+pub fn field(label: &'static str, kind: &'static str, value: State<String>) -> Dom {
     let input = El::new("input")
         .class("mono")
         .attr("type", kind)

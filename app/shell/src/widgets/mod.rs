@@ -7,3 +7,5 @@ pub mod bits;
 pub mod boards;
 pub mod segment;
 pub mod toast;
+pub mod viewer;
+pub mod zoom;

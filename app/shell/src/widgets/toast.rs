@@ -3,7 +3,7 @@
 use super::bits::{button, line, nothing, spoken, tag};
 use crate::platform::dom::Dom;
 use crate::platform::page;
-use leptos::prelude::*;
+use crate::platform::state::{Kept, State};
 use std::rc::Rc;
 
 /// How long a message stays, in milliseconds. With an undo it stays until it is
@@ -15,21 +15,21 @@ type Undo = Option<Rc<dyn Fn()>>;
 /// The message shown now.
 #[derive(Clone, Copy)]
 pub struct Toasts {
-    text: RwSignal<String>,
+    text: State<String>,
     /// What comes back when another message is gone, until it is closed itself.
-    lasting: StoredValue<String>,
-    undo: StoredValue<Undo, LocalStorage>,
-    turn: StoredValue<u32>,
+    lasting: Kept<String>,
+    undo: Kept<Undo>,
+    turn: Kept<u32>,
 }
 
 impl Toasts {
     /// No message yet.
     pub fn new() -> Self {
         Self {
-            text: RwSignal::new(String::new()),
-            lasting: StoredValue::new(String::new()),
-            undo: StoredValue::new_local(None),
-            turn: StoredValue::new(0),
+            text: State::new(String::new()),
+            lasting: Kept::new(String::new()),
+            undo: Kept::new(None),
+            turn: Kept::new(0),
         }
     }
 

@@ -1,0 +1,73 @@
+//! Tables for a spreadsheet.
+
+use super::Progress;
+use crate::app::App;
+use crate::platform::device;
+use crate::platform::dom::{Dom, El};
+use crate::platform::state::State;
+use crate::text;
+use crate::widgets::bits::{button, line, section as part, tag};
+use leptos::prelude::*;
+use notebook::{Item, csv};
+
+/// The part of the page.
+pub fn section(app: App) -> Dom {
+    let private = State::new(false);
+    let progress = Progress::new();
+    let input = El::new("input")
+        .attr("type", "checkbox")
+        .on("change", move |e| {
+            private.set(event_target_checked(&e));
+        });
+    let act = move |events: bool| {
+        move || {
+            progress.begin();
+            leptos::task::spawn_local(async move {
+                save(app, progress, events, private.get_untracked()).await;
+                progress.end();
+            });
+        }
+    };
+    part(
+        "tables",
+        "Tables for a spreadsheet",
+        vec![
+            line("p", "", text::TABLES_LEAD),
+            crate::consoles::ticked(input, "With private fields", text::SHEET_PRIVATE),
+            tag(
+                "div",
+                "row",
+                vec![
+                    button("plain", "open", "Measurements (CSV)", act(false)),
+                    button("plain", "open", "Log entries (CSV)", act(true)),
+                ],
+            ),
+            progress.view("Reading the notebook"),
+        ],
+    )
+}
+
+async fn save(app: App, progress: Progress, events: bool, private: bool) {
+    let mut items: Vec<Item> = Vec::new();
+    let mut after = String::new();
+    while let Ok(rows) = app.notes.batch(&after).await {
+        let Some(last) = rows.last() else { break };
+        after = last.id.clone();
+        let records = rows.iter().filter_map(|r| r.record(&mut Vec::new()).ok());
+        items.extend(records.map(|r| Item::of(&r)));
+        if !progress.at(items.len(), items.len() + 1) {
+            return;
+        }
+    }
+    let (name, table) = if events {
+        ("log-entries", csv::events(&items, private))
+    } else {
+        ("measurements", csv::measurements(&items, private))
+    };
+    // The mark tells spreadsheets that it is UTF-8.
+    let bytes = "\u{feff}".to_owned() + &table;
+    if let Some(blob) = device::blob(bytes.as_bytes(), "text/csv;charset=utf-8") {
+        device::download(&(name.to_owned() + ".csv"), &blob);
+        app.toasts.say("The browser saves the file");
+    }
+}

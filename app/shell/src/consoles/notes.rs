@@ -1,0 +1,428 @@
+//! The open notebook: the one way from the pages to the database, and the word
+//! to all pages that something changed.
+
+use crate::books::shelf::Shelf;
+use crate::platform::state::{Kept, State};
+use crate::platform::{device, page, storage};
+use crate::text;
+use crate::widgets::toast::Toasts;
+use database::{Channel, Database, Event};
+use notebook::timeline::Named;
+use notebook::{Edit, Fault, Item, Keeper, Record, Row, Saved, Store, Trouble};
+use web_sys::Blob;
+
+/// The database's name.
+const NAME: &str = "faultleaf";
+/// Where this device's part of the writer's name is kept.
+const DEVICE: &str = "faultleaf.device";
+/// Edits that a page could not save before it was left, by their records' ids.
+const PENDING: &str = "faultleaf.pending";
+/// When each console was touched last on this device, for the order of the list.
+const TOUCHED: &str = "faultleaf.touched";
+/// Rows read at once where all are read: few enough that a key pressed meanwhile
+/// is answered at once.
+const BATCH: u32 = 250;
+
+/// The notebook, as pages use it.
+#[derive(Clone, Copy)]
+pub struct Notes {
+    /// One for the life of the page.
+    keeper: &'static Keeper<Database>,
+    channel: Kept<Channel>,
+    /// Goes up whenever anything in the notebook changed, here or in another
+    /// tab.
+    pub tick: State<u32>,
+    /// What keeps the notebook from working, for the bar on top; empty if
+    /// nothing.
+    pub trouble: State<String>,
+    /// The id of what another tab changed last.
+    pub elsewhere: State<String>,
+    asked: Kept<bool>,
+    /// The code books, for names.
+    pub shelf: Shelf,
+    /// Short messages.
+    pub toasts: Toasts,
+}
+
+/// Records that were read together, and those that can't be read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Page {
+    /// The records, deleted ones too, in the order of their ids.
+    pub records: Vec<Record>,
+    /// Damaged rows, with what is wrong.
+    pub damaged: Vec<(Row, Trouble)>,
+}
+
+impl Page {
+    /// Sorts rows into records and damaged ones.
+    pub fn of(rows: Vec<Row>) -> Self {
+        let mut page = Self::default();
+        page.add(rows);
+        page
+    }
+
+    fn add(&mut self, rows: Vec<Row>) {
+        for row in rows {
+            match row.record(&mut Vec::new()) {
+                Ok(record) => self.records.push(record),
+                Err(trouble) => self.damaged.push((row, trouble)),
+            }
+        }
+    }
+
+    /// What the records say, without deleted ones.
+    pub fn items(&self) -> Vec<Item> {
+        let all = self.records.iter().map(Item::of);
+        all.filter(|i| !i.view.gone).collect()
+    }
+
+    /// A record that is there and not deleted.
+    pub fn item(&self, id: &str) -> Option<Item> {
+        let found = self.records.iter().find(|r| r.id == id)?;
+        Some(Item::of(found)).filter(|i| !i.view.gone)
+    }
+}
+
+impl Notes {
+    /// Opens the notebook, lazily: the database is first asked when a page
+    /// needs it.
+    pub fn start(shelf: Shelf, toasts: Toasts) -> Self {
+        let trouble = State::new(String::new());
+        let database = Database::new(NAME, move |event| {
+            trouble.set(
+                match event {
+                    Event::NewerElsewhere => text::DB_NEWER_ELSEWHERE,
+                    Event::Blocked => text::DB_BLOCKED,
+                    Event::Unblocked => "",
+                }
+                .to_owned(),
+            );
+        });
+        let device = storage::get(DEVICE)
+            .and_then(|v| v.as_str().map(str::to_owned))
+            .unwrap_or_else(|| {
+                let new = short(&device::random_id());
+                storage::set(DEVICE, &new.as_str().into());
+                new
+            });
+        let keeper = Keeper {
+            store: database,
+            by: device + "." + &short(&device::random_id()),
+        };
+        let notes = Self {
+            keeper: Box::leak(Box::new(keeper)),
+            channel: Kept::new(Channel::default()),
+            tick: State::new(0),
+            trouble,
+            elsewhere: State::new(String::new()),
+            asked: Kept::new(false),
+            shelf,
+            toasts,
+        };
+        notes.channel.with_value(|c| {
+            c.on(move |id| {
+                notes.elsewhere.set(id);
+                notes.tick.update(|t| *t = t.wrapping_add(1));
+            });
+        });
+        page::on_return(move || {
+            leptos::task::spawn_local(async move {
+                if let Err(fault) = notes.keeper.store.probe().await {
+                    notes.report(&fault);
+                }
+            });
+        });
+        notes.take_up_pending();
+        notes
+    }
+
+    /// The database itself, for what only the backup and the settings do.
+    pub fn store(self) -> Database {
+        self.keeper.store.clone()
+    }
+
+    /// Merges what a backup brings.
+    pub async fn merge(
+        self,
+        records: &[Record],
+        photos: &[(String, Blob)],
+    ) -> Result<Vec<String>, Fault> {
+        self.keeper.merge(records, photos).await
+    }
+
+    /// Puts a fault where a person sees it.
+    pub fn report(self, fault: &Fault) -> String {
+        let words = fault_words(fault);
+        self.trouble.set(words.clone());
+        words
+    }
+
+    /// Tells all pages, here and in other tabs, that something changed.
+    pub fn tell(self, id: &str) {
+        self.tick.update(|t| *t = t.wrapping_add(1));
+        self.channel.with_value(|c| c.say(id));
+    }
+
+    /// Saves; what goes wrong is said on top of the page and given back.
+    pub async fn save(
+        self,
+        edits: &[Edit],
+        photos: &[(String, Blob)],
+    ) -> Result<Vec<Saved>, String> {
+        self.ask_once();
+        match self.keeper.save(edits, photos, device::now_ms()).await {
+            Ok(saved) => {
+                self.trouble.set(String::new());
+                for edit in edits {
+                    self.touch(edit);
+                    self.tell(&edit.id);
+                }
+                Ok(saved)
+            }
+            Err(fault) => Err(self.report(&fault)),
+        }
+    }
+
+    fn touch(self, edit: &Edit) {
+        let console = match edit.kind.as_str() {
+            "console" => edit.id.as_str(),
+            _ => notebook::text(&edit.data, "console"),
+        };
+        let mut all = self.touched();
+        if !console.is_empty() {
+            all.insert(console.to_owned(), device::now_ms().into());
+            storage::set(TOUCHED, &serde_json::Value::Object(all));
+        }
+    }
+
+    /// When each console was touched last on this device, by its id, in
+    /// milliseconds since 1970.
+    pub fn touched(self) -> notebook::Data {
+        match storage::get(TOUCHED) {
+            Some(serde_json::Value::Object(all)) => all,
+            _ => notebook::Data::new(),
+        }
+    }
+
+    /// Asks the browser once to keep the notebook also when room is short.
+    fn ask_once(self) {
+        if !self.asked.get_value() {
+            self.asked.set_value(true);
+            leptos::task::spawn_local(async {
+                database::persist().await;
+            });
+        }
+    }
+
+    /// Writes one new version of a record: what `change` makes of what it says
+    /// now. Gives what it said before.
+    pub async fn edit(
+        self,
+        id: &str,
+        change: impl FnOnce(&mut notebook::Data, &mut bool),
+    ) -> Option<Record> {
+        let record = self.record(id).await?;
+        let view = record.view();
+        let (mut data, mut gone) = (view.data, view.gone);
+        change(&mut data, &mut gone);
+        let edit = Edit {
+            id: record.id.clone(),
+            kind: record.kind.clone(),
+            seen: record.seen(),
+            amend: None,
+            gone,
+            data,
+        };
+        self.save(&[edit], &[]).await.ok()?;
+        Some(record)
+    }
+
+    /// Deletes a record, with an undo.
+    pub fn delete(self, id: String, words: &'static str) {
+        leptos::task::spawn_local(async move {
+            if self.edit(&id, |_, gone| *gone = true).await.is_some() {
+                let back = id.clone();
+                self.toasts
+                    .undoable(words, move || self.bring_back(back.clone()));
+            }
+        });
+    }
+
+    /// Takes a deletion back.
+    pub fn bring_back(self, id: String) {
+        leptos::task::spawn_local(async move {
+            let data = self.record(&id).await.map(|r| last_said(&r));
+            self.edit(&id, |now, gone| {
+                *gone = false;
+                if let Some(data) = data {
+                    *now = data;
+                }
+            })
+            .await;
+        });
+    }
+
+    /// One record, if it is there and can be read.
+    pub async fn record(self, id: &str) -> Option<Record> {
+        match self.keeper.store.row(id).await {
+            Ok(row) => row.and_then(|r| r.record(&mut Vec::new()).ok()),
+            Err(fault) => {
+                self.report(&fault);
+                None
+            }
+        }
+    }
+
+    /// All records of these kinds.
+    pub async fn kinds(self, kinds: &[&str]) -> Result<Page, String> {
+        let mut page = Page::default();
+        for kind in kinds {
+            match self.keeper.store.of_kind(kind).await {
+                Ok(rows) => page.add(rows),
+                Err(fault) => return Err(self.report(&fault)),
+            }
+        }
+        Ok(page)
+    }
+
+    /// All records of a console, its own too.
+    pub async fn console(self, id: &str) -> Result<Page, String> {
+        match self.keeper.store.of_console(id).await {
+            Ok(rows) => Ok(Page::of(rows)),
+            Err(fault) => Err(self.report(&fault)),
+        }
+    }
+
+    /// The next rows of all, after this id.
+    pub async fn batch(self, after: &str) -> Result<Vec<Row>, String> {
+        let rows = self.keeper.store.rows_after(after, BATCH).await;
+        rows.map_err(|fault| self.report(&fault))
+    }
+
+    /// Wipes deleted records for good.
+    pub async fn wipe(self, ids: &[String]) {
+        if let Err(fault) = self.keeper.wipe(ids).await {
+            self.report(&fault);
+        }
+    }
+
+    /// A photo's file.
+    pub async fn photo(self, id: &str) -> Option<Blob> {
+        match self.keeper.store.photo(id).await {
+            Ok(found) => found,
+            Err(fault) => {
+                self.report(&fault);
+                None
+            }
+        }
+    }
+
+    /// The name of something in the code book with this id.
+    pub fn name(self, book: &str, what: Named, id: &str) -> Option<String> {
+        let held = self
+            .shelf
+            .find(if what == Named::Book { id } else { book })?;
+        let m = &held.book.model;
+        match what {
+            Named::Book => Some(m.name.clone()),
+            Named::Board => {
+                let board = m.boards.iter().find(|b| b.id == id)?;
+                Some(board.id.clone() + " " + &board.name)
+            }
+            Named::Symptom => {
+                let symptom = m.symptoms.iter().find(|s| s.id == id)?;
+                Some(symptom.title.clone())
+            }
+        }
+    }
+
+    /// Keeps an edit that there is no time left to save properly; see
+    /// [`Notes::take_up_pending`].
+    pub fn pending(self, edit: &Edit) {
+        let mut record = Record::new(&edit.id, &edit.kind, device::now_ms());
+        let by = self.keeper.by.clone();
+        record.write(
+            &by,
+            device::now_ms(),
+            &edit.seen,
+            None,
+            edit.gone,
+            edit.data.clone(),
+        );
+        let mut all = pending();
+        all.insert(edit.id.clone(), record.to_json());
+        storage::set(PENDING, &all.into());
+    }
+
+    /// A record that was kept aside is saved.
+    pub fn saved_after_all(self, id: &str) {
+        let mut all = pending();
+        if all.remove(id).is_some() {
+            storage::set(PENDING, &all.into());
+        }
+    }
+
+    /// Saves what pages could not save when they were left.
+    fn take_up_pending(self) {
+        for (_, value) in pending() {
+            if let Ok(record) = Record::from_json(value, &mut Vec::new()) {
+                self.take_up(record);
+            }
+        }
+    }
+
+    fn take_up(self, record: Record) {
+        leptos::task::spawn_local(async move {
+            let Some(version) = record.shown() else {
+                return;
+            };
+            let edit = Edit {
+                id: record.id.clone(),
+                kind: record.kind.clone(),
+                seen: version.seen.clone(),
+                amend: None,
+                gone: false,
+                data: version.data.clone(),
+            };
+            // The form may have got it through after all.
+            let same = self
+                .record(&edit.id)
+                .await
+                .is_some_and(|r| r.versions().iter().any(|v| v.data == edit.data));
+            if same || self.save(&[edit], &[]).await.is_ok() {
+                self.saved_after_all(&record.id);
+            }
+        });
+    }
+}
+
+/// Edits that pages could not save when they were left, by the records' ids.
+fn pending() -> notebook::Data {
+    match storage::get(PENDING) {
+        Some(serde_json::Value::Object(all)) => all,
+        _ => notebook::Data::new(),
+    }
+}
+
+/// What a record said last before it was deleted.
+pub fn last_said(record: &Record) -> notebook::Data {
+    let said = record.versions().iter().rev().find(|v| !v.gone);
+    said.map(|v| v.data.clone()).unwrap_or_default()
+}
+
+fn short(id: &str) -> String {
+    id.chars().take(6).collect()
+}
+
+/// A fault in words: what is the matter, and what to do.
+pub fn fault_words(fault: &Fault) -> String {
+    match fault {
+        Fault::Full => text::DB_FULL.to_owned(),
+        Fault::Blocked => text::DB_BLOCKED.to_owned(),
+        Fault::Newer => text::DB_NEWER.to_owned(),
+        Fault::Lost => text::DB_LOST.to_owned(),
+        Fault::Forbidden => text::DB_FORBIDDEN.to_owned(),
+        Fault::Damaged(t) => text::DB_DAMAGED.to_owned() + " " + &t.why,
+        Fault::Other(why) => text::DB_OTHER.to_owned() + " " + why,
+    }
+}
