@@ -10,8 +10,9 @@
 //! deletes every store that its list does not name when it upgrades, and which
 //! gives no word when another tab blocks or upgrades; a notebook can't stand on
 //! that. `idb` without its builder can do what is needed, all but `durability`
-//! and the reason why a transaction was aborted, and it makes the program
-//! larger than this does (SIZES).
+//! and the reason why a transaction was aborted, but it makes the program twice
+//! as much larger: the same store written with it (0.6.5) added 14.9 kB to a
+//! small program, this one 7.4 kB (wasm, brotli, with the packager's settings).
 
 pub mod schema;
 

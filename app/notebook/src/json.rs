@@ -9,6 +9,9 @@
 use crate::record::{Data, Key, Record, Version};
 use serde_json::{Value, json};
 
+/// Where the text of versions that can't be read is kept, beside the others.
+const UNREAD: &str = "unread_versions";
+
 /// Something wrong in a record that was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trouble {
@@ -77,8 +80,13 @@ impl Record {
         let Some(Value::Array(versions)) = all.remove("versions") else {
             return Err(fail(&id, "The record has no list of versions."));
         };
+        let mut unread = match all.remove(UNREAD) {
+            Some(Value::Array(before)) => before,
+            _ => Vec::new(),
+        };
         for (n, value) in versions.into_iter().enumerate() {
             let mut wrong = false;
+            let text = value.to_string();
             let version = read_version(value, &mut wrong);
             let why = match version {
                 None => " of the record can't be read.",
@@ -88,9 +96,14 @@ impl Record {
                 let why = "Version ".to_owned() + &(n + 1).to_string() + why;
                 trouble.push(fail(&id, &why));
             }
-            if let Some(version) = version {
-                record.take(version);
+            match version {
+                Some(version) => record.take(version),
+                // Nobody can read it, but it is not ours to throw away.
+                None => unread.push(Value::String(text)),
             }
+        }
+        if !unread.is_empty() {
+            all.insert(UNREAD.to_owned(), Value::Array(unread));
         }
         if record.versions().is_empty() {
             return Err(fail(&id, "The record has no version that can be read."));

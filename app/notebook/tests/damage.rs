@@ -6,7 +6,7 @@
     reason = "a test may stop at once"
 )]
 
-use notebook::{Item, Record, Row};
+use notebook::{Data, Item, Record, Row};
 use proptest::prelude::*;
 use serde_json::{Map, Value, json};
 
@@ -310,4 +310,23 @@ fn numbers_of_a_newer_app_stay_as_they_are() {
             assert_eq!(x.to_string(), number);
         }
     }
+}
+
+/// A version that can't be read is told once, and its text stays in the record
+/// through every later save.
+#[test]
+fn the_text_of_a_version_that_cannot_be_read_is_kept() {
+    let good = serde_json::json!({"rev": 1, "by": "a", "at": 5, "data": {"note": "n"}});
+    let bad = serde_json::json!({"rev": 0, "by": "a", "data": {"note": "lost words"}});
+    let text = serde_json::json!({"id": "r", "kind": "note", "versions": [good, bad]});
+    let mut trouble = Vec::new();
+    let mut record = Record::from_text(&text.to_string(), &mut trouble).unwrap();
+    assert_eq!(trouble.len(), 1);
+    let seen = record.seen();
+    record.write("b", 9, &seen, None, false, Data::new());
+    let mut again = Vec::new();
+    let kept = Record::from_text(&record.to_json().to_string(), &mut again).unwrap();
+    assert_eq!(again, []);
+    assert_eq!(kept, record);
+    assert!(kept.to_json().to_string().contains("lost words"));
 }

@@ -308,6 +308,13 @@ fn a_closed_job_is_told_by_its_outcome_and_by_what_was_seen_since() {
             "2026-11-24",
             "8 check Repaired 12 March. Last seen working 3 May (52 days)",
         ),
+        // Seen before the closing day: the job was opened again and closed later.
+        (
+            repaired(march),
+            vec![seen("same-fault", "2026-02-01")],
+            "2026-11-24",
+            "8 check Repaired 12 March, not looked at since",
+        ),
         // Nobody knows any more: what was seen is told, and nobody is asked again.
         (
             repaired(march),

@@ -72,7 +72,7 @@ pub const KIND_UNKNOWN: &str =
     "A newer version of the app wrote this record. It is kept as it is, and a backup has it too.";
 pub const SAVES_ITSELF: &str = "What you change is saved by itself.";
 pub const CHANGED_ELSEWHERE: &str = "This record was changed in another tab while it was open here. Both stay: what you type is kept beside it.";
-pub const CLASH: &str = "Changed in two ways at the same time. Both are kept. Which one is right?";
+pub const CLASH: &str = "Changed in two ways at the same time. Both are kept. Which one is right? If you change the record without choosing, the first one stays and the other is found among the former versions.";
 pub const CLASH_SHORT: &str = "Changed in two ways. Open it to choose.";
 pub const DELETED_ELSEWHERE: &str =
     "It was deleted in one place and changed in another. It is shown until you delete it again.";

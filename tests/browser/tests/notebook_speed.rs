@@ -70,14 +70,15 @@ const KEYS: &str = "
     const box = document.querySelector('#find');
     let pressed = 0;
     box.addEventListener('keydown', (event) => { pressed = event.timeStamp; });
-    box.addEventListener('input', async () => {
+    // Before the app's own handler: what that changes must be seen.
+    document.addEventListener('input', async () => {
         const from = pressed;
         await new Promise((done) => {
             const watch = new MutationObserver(() => { watch.disconnect(); done(); });
             watch.observe(document.querySelector('main'), { childList: true, subtree: true });
         });
         keys.push(await framed() - from);
-    });
+    }, { capture: true });
     box.addEventListener('focus', () => {
         const from = performance.now();
         let last = '';

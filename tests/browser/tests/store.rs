@@ -167,6 +167,25 @@ fn a_full_device_refuses_a_change_as_a_whole_and_keeps_the_rest() {
 }
 
 #[test]
+fn a_change_that_breaks_in_the_middle_is_taken_back() {
+    on_suite(async |page| {
+        hand(page, "a", false).await?;
+        right(page, SAVE_A).await?;
+        let break_third = "const real = IDBObjectStore.prototype.put; let n = 0;
+            IDBObjectStore.prototype.put = function (...all) {
+                if (++n === 3) throw new DOMException('no', 'DataError');
+                return real.apply(this, all); }";
+        right(page, break_third).await?;
+        let change = "await a.save(['1', '2', '3'], 'second', [])";
+        wrong(page, change, "DataError: no").await?;
+        assert_eq!(rows(page, "a").await?, FIRST);
+        right(page, change).await?;
+        assert_eq!(rows(page, "a").await?.len(), 3);
+        Ok(())
+    });
+}
+
+#[test]
 fn a_browser_that_keeps_nothing_says_so() {
     on_suite(async |page| {
         page.block_storage().await?;

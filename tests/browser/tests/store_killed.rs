@@ -82,6 +82,9 @@ fn check(first: usize, steps: &[(String, bool)]) -> Outcome {
         let there = if *saved { "all of it" } else { "nothing of it" };
         println!("killed at step {} ({name}): {there}", first + n);
     }
+    // Nothing is acknowledged before the browser says that it is on the disk.
+    let at = |wanted: &str| steps.iter().position(|(name, _)| name == wanted);
+    assert!(at("complete").is_some() && at("complete") < at("acknowledged"));
     for (name, saved) in steps {
         match name.as_str() {
             "complete" | "acknowledged" | "end" => assert!(saved, "lost at {name}"),

@@ -188,7 +188,7 @@ fn layouts(m: &CodeBook) -> Dom {
         };
         out.push(line("h3", "", l.name()));
         if !example.is_empty() {
-            out.push(line("pre", "log-pre", &example));
+            out.push(line("pre", "log-pre", example));
         }
     }
     fold("How an entry is written", false, out)

@@ -137,10 +137,13 @@ pub enum Want {
     Everything,
 }
 
+/// Draws a part of a page.
+type Draw = Rc<dyn Fn(&Rc<Page>) -> Dom>;
+
 /// A page's part that is drawn from the notebook, and drawn again when what it
 /// shows changed.
 pub fn loaded(app: App, want: Want, draw: impl Fn(&Rc<Page>) -> Dom + 'static) -> Dom {
-    let draw: Rc<dyn Fn(&Rc<Page>) -> Dom> = Rc::new(draw);
+    let draw: Draw = Rc::new(draw);
     let page: State<Option<Rc<Page>>> = State::new(None);
     let notes = app.notes;
     effect(move || {

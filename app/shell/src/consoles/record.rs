@@ -19,10 +19,13 @@ use std::rc::Rc;
 /// Days until the first look at a repaired console, if nothing else is said.
 const FIRST_LOOK: i64 = 7;
 
+/// The record, if it is there, and its console.
+type Found = Rc<(Option<Record>, Item)>;
+
 /// The page. It is read once: what others change while it is open is told, and
 /// kept beside what is typed here.
 pub fn page(app: App, console: String, id: String, kind: String, job: String) -> Dom {
-    let found: State<Option<Rc<(Option<Record>, Item)>>> = State::new(None);
+    let found: State<Option<Found>> = State::new(None);
     let (console_id, record_id) = (console.clone(), id.clone());
     leptos::task::spawn_local(async move {
         let record = app.notes.record(&record_id).await;

@@ -25,21 +25,22 @@ fn can(c: &Clipboard, name: &str) -> bool {
 /// The text on the clipboard; tables become rows with tabs between the cells.
 pub async fn read() -> Option<String> {
     let c = clipboard()?;
-    if can(&c, "read") {
-        if let Ok(list) = JsFuture::from(c.read()).await {
-            let list: js_sys::Array = list.unchecked_into();
-            for item in list.iter() {
-                let item: ClipboardItem = item.unchecked_into();
-                let html = part(&item, "text/html").await;
-                if let Some(text) = html.and_then(|h| markup::tables(&h)) {
-                    return Some(text);
-                }
-                if let Some(text) = part(&item, "text/plain").await {
-                    return Some(text);
-                }
+    if can(&c, "read")
+        && let Ok(list) = JsFuture::from(c.read()).await
+    {
+        let list: js_sys::Array = list.unchecked_into();
+        for item in list.iter() {
+            let item: ClipboardItem = item.unchecked_into();
+            let html = part(&item, "text/html").await;
+            if let Some(text) = html.and_then(|h| markup::tables(&h)) {
+                return Some(text);
+            }
+            if let Some(text) = part(&item, "text/plain").await {
+                return Some(text);
             }
         }
     }
+
     if can(&c, "readText") {
         return JsFuture::from(c.read_text()).await.ok()?.as_string();
     }

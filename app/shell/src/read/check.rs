@@ -165,7 +165,7 @@ impl Doubt {
                 line("b", "mono", &self.to),
             ]
         } else {
-            vec![line("span", "mono", self.raw.trim().to_owned())]
+            vec![line("span", "mono", self.raw.trim())]
         };
         tag(
             "div",

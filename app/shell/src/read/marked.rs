@@ -189,7 +189,7 @@ fn ignored(outcome: &Outcome) -> Dom {
             "",
             vec![
                 line("b", "", "Line ".to_owned() + &n.to_string() + ": "),
-                words(&reason),
+                words(reason),
             ],
         ));
     }

@@ -15,7 +15,7 @@ pub fn view(shape: &UnknownShape) -> Dom {
         let mut items = Vec::new();
         for (word, times) in c.words.iter().take(WORDS) {
             let times = " ".to_owned() + &count(*times, "time", "times");
-            items.push(tag("li", "", vec![line("b", "mono", &word), words(times)]));
+            items.push(tag("li", "", vec![line("b", "mono", word), words(times)]));
         }
         let more = c.words.len().saturating_sub(WORDS);
         if more > 0 {
