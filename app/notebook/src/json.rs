@@ -84,10 +84,9 @@ impl Record {
             Some(Value::Array(before)) => before,
             _ => Vec::new(),
         };
-        for (n, value) in versions.into_iter().enumerate() {
+        for (n, mut value) in versions.into_iter().enumerate() {
             let mut wrong = false;
-            let text = value.to_string();
-            let version = read_version(value, &mut wrong);
+            let version = read_version(&mut value, &mut wrong);
             let why = match version {
                 None => " of the record can't be read.",
                 Some(_) => " of the record can be read in part only.",
@@ -99,7 +98,7 @@ impl Record {
             match version {
                 Some(version) => record.take(version),
                 // Nobody can read it, but it is not ours to throw away.
-                None => unread.push(Value::String(text)),
+                None => unread.push(Value::String(value.to_string())),
             }
         }
         if !unread.is_empty() {
@@ -135,18 +134,24 @@ pub(crate) fn version(v: &Version) -> Value {
     Value::Object(all)
 }
 
-/// Sets `wrong` where a part can't be used.
-fn read_version(value: Value, wrong: &mut bool) -> Option<Version> {
-    let Value::Object(mut all) = value else {
-        return None;
-    };
-    let rev = all.remove("rev")?.as_u64().filter(|r| *r > 0)?;
-    let Value::String(by) = all.remove("by")? else {
-        return None;
-    };
+/// Sets `wrong` where a part can't be used. Nothing is taken out of a version
+/// that can't be read at all.
+fn read_version(value: &mut Value, wrong: &mut bool) -> Option<Version> {
+    let all = value.as_object_mut()?;
+    let rev = all.get("rev")?.as_u64().filter(|r| *r > 0)?;
+    let by = all.get("by")?.as_str()?.to_owned();
+    let gone = all.get("gone").map_or(Some(false), Value::as_bool);
+    match all.get("data") {
+        Some(Value::Object(_)) => {}
+        None if gone == Some(true) => {}
+        _ => return None,
+    }
+    let mut all = std::mem::take(all);
+    for done in ["rev", "by", "gone"] {
+        all.remove(done);
+    }
     let n = all.remove("n").map_or(Some(0), |n| n.as_u64());
     let at = all.remove("at").map_or(Some(0), |at| at.as_i64());
-    let gone = all.remove("gone").map_or(Some(false), |g| g.as_bool());
     *wrong = n.is_none() || at.is_none() || gone.is_none();
     let (n, at, gone) = (
         n.unwrap_or_default(),
@@ -164,8 +169,7 @@ fn read_version(value: Value, wrong: &mut bool) -> Option<Version> {
     }
     let data = match all.remove("data") {
         Some(Value::Object(data)) => data,
-        None if gone => Data::new(),
-        _ => return None,
+        _ => Data::new(),
     };
     Some(Version {
         key: Key { rev, by, n },

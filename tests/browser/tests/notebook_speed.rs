@@ -90,10 +90,8 @@ const KEYS: &str = "
     }, { once: true });";
 
 async fn search(page: &Page) -> Outcome {
-    let (mut first, mut whole, mut during) = (Vec::new(), Vec::new(), Vec::new());
-    let mut ready = Vec::new();
-    let done =
-        "const end = said.find(([, words]) => !/reading/i.test(words)); return end ? end[0] : null";
+    let (mut first, mut during, mut whole) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut ready, mut emptied) = (Vec::new(), Vec::new());
     for _ in 0..3 {
         page.reload().await?;
         page.run("return window.cold", &[]).await?;
@@ -102,51 +100,43 @@ async fn search(page: &Page) -> Outcome {
         for key in ["s", "o", "l", "d"] {
             input.send_keys(key).await?;
         }
-        page.wait_true(
-            "the index",
-            &done.replace("return end ? end[0] : null", "return !!end"),
-        )
-        .await?;
-        whole.push(ms(page, done).await?);
-        let keys = page.run("return keys.splice(0)", &[]).await?;
-        let mut keys = keys
-            .as_array()
-            .into_iter()
-            .flatten()
-            .filter_map(|k| k.as_f64());
-        first.extend(keys.next());
-        during.extend(keys);
-        for key in [
-            "\u{e003}", "\u{e003}", "\u{e003}", "\u{e003}", "c", "o", "i", "l", " ", "f", "a", "n",
-        ] {
-            input.send_keys(key).await?;
+        let done = "said.find(([, words]) => !/reading/i.test(words))";
+        let what = format!("return !!{done} && keys.length === 4");
+        page.wait_true("the index", &what).await?;
+        whole.push(ms(page, &format!("return {done}[0]")).await?);
+        first.push(ms(page, "return keys.shift()").await?);
+        for _ in 0..3 {
+            during.push(ms(page, "return keys.shift()").await?);
+        }
+        let (back, more) = (["\u{e003}"; 3], ["h", "o", "r", "t", " ", "f", "a", "n"]);
+        for key in back.iter().chain(&more) {
+            input.send_keys(*key).await?;
             page.wait_true("the key", "return keys.length > 0").await?;
             ready.push(ms(page, "return keys.pop()").await?);
         }
         page.sees("the first 40 are shown").await?;
+        let empty = "const box = document.querySelector('#find');
+            box.value = '';
+            return took(() => box.dispatchEvent(new Event('input', { bubbles: true })), () => document.querySelector('main .look'))";
+        emptied.push(ms(page, empty).await?);
     }
     told("search, key to result, index ready", &ready, 100.0);
     told("search, first key, index not begun", &first, 100.0);
     told("search, keys while the index is made", &during, 100.0);
     told("search, until the index is whole", &whole, 5000.0);
+    told("search box emptied, list back on screen", &emptied, 300.0);
     Ok(())
 }
 
-/// Notes every value of the progress bar with the time. With `press` it presses
-/// **Stop** when the bar is past a half.
+/// Notes every value of the progress bar with the time.
 const BAR: &str = "
-    const [stop] = arguments;
     window.bar = [];
     window.watch?.disconnect();
     window.watch = new MutationObserver(() => {
         const bar = document.querySelector('main progress');
         if (!bar) return;
-        const part = bar.getAttribute('value') / bar.getAttribute('max');
+        const part = bar.value / bar.max;
         if (window.bar.at(-1)?.[1] !== part) window.bar.push([Math.round(performance.now()), part]);
-        if (stop && part > 0.5) {
-            window.watch.disconnect();
-            press('Stop');
-        }
     });
     window.watch.observe(document.querySelector('main'), { childList: true, subtree: true, attributes: true });";
 
@@ -177,7 +167,7 @@ async fn backup(page: &Page, folder: &Path) -> anyhow::Result<PathBuf> {
     let make = "return took(() => press('Make a backup'), () => bar.length > 1 && says('The file is ready.'))";
     let mut times = Vec::new();
     for _ in 0..3 {
-        page.run(BAR, &[json!(false)]).await?;
+        page.run(BAR, &[]).await?;
         times.push(ms(page, make).await?);
         println!("backup: {}", moved(page).await?);
     }
@@ -186,10 +176,8 @@ async fn backup(page: &Page, folder: &Path) -> anyhow::Result<PathBuf> {
     page.cdp("Browser.setDownloadBehavior", to).await?;
     page.tap("button", "Save the file").await?;
     let file = downloaded(folder).await?;
-    page.run(BAR, &[json!(true)]).await?;
     page.run("press('Make a backup')", &[]).await?;
-    page.sees("Stopped. Nothing was changed.").await?;
-    idle(page).await?;
+    stop(page, "Stopped. Nothing was changed.").await?;
     assert_eq!(held(page).await?, (FULL.records.into(), FULL.photos.into()));
     Ok(file)
 }
@@ -212,16 +200,18 @@ async fn downloaded(folder: &Path) -> anyhow::Result<PathBuf> {
     anyhow::bail!("no file was saved")
 }
 
-async fn idle(page: &Page) -> Outcome {
-    page.wait_true(
-        "the bar to go",
-        "return !document.querySelector('main progress')",
-    )
-    .await
+/// Taps **Stop** when a good part is done.
+async fn stop(page: &Page, words: &str) -> Outcome {
+    let part = "return document.querySelector('main progress')?.value > 0.3";
+    page.wait_true("a third of the work", part).await?;
+    page.tap("button", "Stop").await?;
+    page.sees(words).await?;
+    let gone = "return !document.querySelector('main progress')";
+    page.wait_true("the bar to go", gone).await
 }
 
 async fn dry(page: &Page, file: &Path) -> anyhow::Result<f64> {
-    page.run(BAR, &[json!(false)]).await?;
+    page.run(BAR, &[]).await?;
     let watch = "document.querySelector('#backup-file').addEventListener('change', () => {
         const from = performance.now();
         window.dry = there(() => bar.length > 1 && says('What would happen')).then(framed).then((now) => now - from);
@@ -242,17 +232,15 @@ async fn import(page: &Page, file: &Path) -> Outcome {
         println!("dry run: {}", moved(page).await?);
         page.sees("Records: 20000 new").await?;
         page.sees("Photos: 500 new").await?;
-        page.run(BAR, &[json!(false)]).await?;
+        page.run(BAR, &[]).await?;
         reads.push(ms(page, read).await?);
         println!("reading in: {}", moved(page).await?);
         assert_eq!(held(page).await?, all);
     }
     empty(page).await?;
     looks.push(dry(page, file).await?);
-    page.run(BAR, &[json!(true)]).await?;
     page.run("press('Read it in')", &[]).await?;
-    page.sees("Stopped. What was read in so far stays").await?;
-    idle(page).await?;
+    stop(page, "Stopped. What was read in so far stays").await?;
     let part = held(page).await?;
     assert!(part.0 > 0 && part < all, "stopped at {part:?}");
     // The same file again takes in what is left.

@@ -296,6 +296,16 @@ fn each_console_of_a_paste_is_kept_by_itself() {
 }
 
 #[test]
+fn a_line_that_cant_be_read_counts_for_its_own_console_only() {
+    let books = books();
+    let text = broken(&orrery(30), "02") + "\nand the other console:\n" + &orrery(9);
+    let reading = Reader::new(books.clone()).read(text.as_bytes());
+    assert_eq!(reading.consoles.len(), 2);
+    let doubts = |n| keep(&reading, n, &books, "", &text)["doubts"].clone();
+    assert_eq!((doubts(1), doubts(2)), (json!(1), json!(0)));
+}
+
+#[test]
 fn a_text_that_no_book_reads_is_kept_all_the_same() {
     let text = "nothing here\r\n\u{feff}\u{0}at all";
     let books = books();

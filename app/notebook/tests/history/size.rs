@@ -82,6 +82,18 @@ fn three_hundred_readings_of_two_thousand_entries_are_done_in_bounded_work() {
     }
 }
 
+/// A pair that would take all the comparisons leaves enough for the others.
+#[test]
+fn one_pair_does_not_use_up_the_work_of_all() {
+    let same = |r| pulled(r, vec![json!({"code": "44D0"}); 20_000], false);
+    let short = |r, from: usize| {
+        let entry = |i: usize| json!({"code": i.to_string()});
+        pulled(r, (from..from + 5).map(entry).collect(), false)
+    };
+    let found = history(&[same(0), same(1), short(2, 0), short(3, 1)]);
+    assert_eq!(found.joins[2].possible, [1]);
+}
+
 fn any_json() -> impl Strategy<Value = Value> {
     let leaf = prop_oneof![
         Just(Value::Null),

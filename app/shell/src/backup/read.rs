@@ -23,7 +23,7 @@ use std::rc::Rc;
 use web_sys::Blob;
 
 /// Records compared and merged at once.
-const BATCH: usize = 200;
+const BATCH: usize = 400;
 /// Photos written at once.
 const PICTURES: usize = 16;
 /// The media type of a photo.
@@ -271,17 +271,27 @@ async fn open(blob: &Blob) -> Result<Archive, String> {
 
 /// The unpacked bytes of a file in the backup, checked.
 async fn unpacked(blob: &Blob, file: &File) -> Result<Vec<u8>, String> {
-    let (at, len) = file.entry.head();
-    let head = stretch(blob, at, len).await?;
-    let (at, len) = file.entry.body(&head)?;
     if file.entry.raw > FILE_LIMIT {
         return Err("The file would be too large.".to_owned());
     }
-    let raw = if file.entry.method == DEFLATED {
-        inflate::inflate_raw(&slice(blob, at, len)?, file.entry.raw).await?
+    let small = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+    let deflated = file.entry.method == DEFLATED;
+    let (at, len) = file.entry.head();
+    // What is not packed comes with its head: to look into a file takes the
+    // browser longer than to give the bytes of a photo.
+    let more = if deflated { 0 } else { file.entry.packed };
+    let mut raw = stretch(blob, at, len.saturating_add(more)).await?;
+    let head = raw.get(..small(len)).unwrap_or(&raw);
+    let (from, len) = file.entry.body(head)?;
+    if deflated {
+        raw = inflate::inflate_raw(&slice(blob, from, len)?, file.entry.raw).await?;
     } else {
-        stretch(blob, at, len).await?
-    };
+        raw.drain(..small(from - at).min(raw.len()));
+        let got = raw.len() as u64;
+        if got < len {
+            raw.extend(stretch(blob, from + got, len - got).await?);
+        }
+    }
     file.entry.check(&raw)?;
     Ok(raw)
 }
@@ -297,7 +307,7 @@ async fn go(
     let store = app.notes.store();
     let mut plan = Plan::new(&archive);
     let here = store.photo_ids().await.map_err(|f| fault_words(&f))?;
-    let mut pictures = Vec::new();
+    let (mut news, mut pictures) = (Vec::new(), Vec::new());
     let all = archive.files.len();
     for (done, file) in archive.files.iter().enumerate() {
         if !progress.at(done, all) {
@@ -310,6 +320,7 @@ async fn go(
         }
         let path = &file.entry.path;
         if let Is::Photo(id) = &file.is {
+            merge(app, &std::mem::take(&mut news), &[]).await?;
             let own = here.contains(id);
             pictures.extend(photo(app, &blob, file, (id, own), &mut plan, write).await?);
             if pictures.len() >= PICTURES {
@@ -345,9 +356,14 @@ async fn go(
             }
             let ids: Vec<String> = records.iter().map(|r| r.id.clone()).collect();
             let rows = store.rows(&ids).await.map_err(|f| fault_words(&f))?;
-            let news = plan.take(records, &rows);
-            if write && !news.is_empty() {
-                merge(app, &news, &[]).await?;
+            let new = plan.take(records, &rows);
+            if write {
+                news.extend(new);
+            }
+            // A console has less. To write takes a phone some time, however
+            // little it is.
+            if news.len() >= BATCH {
+                merge(app, &std::mem::take(&mut news), &[]).await?;
             }
             if !progress.at(done, all) {
                 return Err(if write {
@@ -359,7 +375,7 @@ async fn go(
             }
         }
     }
-    merge(app, &[], &pictures).await?;
+    merge(app, &news, &pictures).await?;
     plan.finish(&here);
     Ok(Looked {
         blob,

@@ -32,13 +32,10 @@ fn drawn(app: App, page: &Page) -> Dom {
         .filter(|r| r.gone() && !last_said(r).is_empty())
         .collect();
     sorted::sort_by(&mut gone, |a, b| b.changed().cmp(&a.changed()));
-    if gone.is_empty() {
-        return line("p", "", "Nothing was deleted.");
-    }
     let now = device::now_ms();
     let old: Vec<String> = gone
         .iter()
-        .filter(|r| now - r.changed() > KEEP_DAYS * DAY_MS)
+        .filter(|r| old_enough(r, now))
         .map(|r| r.id.clone())
         .collect();
     if !old.is_empty() {
@@ -46,8 +43,16 @@ fn drawn(app: App, page: &Page) -> Dom {
         // wiped behind anybody's back by a clock that is wrong for a moment.
         leptos::task::spawn_local(async move { app.notes.wipe(&old).await });
     }
+    gone.retain(|r| !old_enough(r, now));
+    if gone.is_empty() {
+        return line("p", "", "Nothing was deleted.");
+    }
     let list = gone.into_iter().map(|r| row(app, r, now)).collect();
     tag("ul", "records", list)
+}
+
+fn old_enough(record: &Record, now: i64) -> bool {
+    now - record.changed() > KEEP_DAYS * DAY_MS
 }
 
 fn row(app: App, record: &Record, now: i64) -> Dom {

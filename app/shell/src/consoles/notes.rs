@@ -8,7 +8,8 @@ use crate::text;
 use crate::widgets::toast::Toasts;
 use database::{Channel, Database, Event};
 use notebook::timeline::Named;
-use notebook::{Edit, Fault, Item, Keeper, Record, Row, Saved, Store, Trouble};
+use notebook::{Edit, Fault, Item, Keeper, Key, Record, Row, Saved, Store, Trouble};
+use serde_json::{Value, json};
 use web_sys::Blob;
 
 /// The database's name.
@@ -339,18 +340,18 @@ impl Notes {
     /// Keeps an edit that there is no time left to save properly; see
     /// [`Notes::take_up_pending`].
     pub fn pending(self, edit: &Edit) {
-        let mut record = Record::new(&edit.id, &edit.kind, device::now_ms());
-        let by = self.keeper.by.clone();
-        record.write(
-            &by,
-            device::now_ms(),
-            &edit.seen,
-            None,
-            edit.gone,
-            edit.data.clone(),
-        );
+        let seen: Vec<Value> = edit
+            .seen
+            .iter()
+            .map(|k| json!([k.rev, k.by, k.n]))
+            .collect();
+        let mut kept = notebook::Data::new();
+        kept.insert("kind".to_owned(), edit.kind.clone().into());
+        kept.insert("by".to_owned(), self.keeper.by.clone().into());
+        kept.insert("seen".to_owned(), seen.into());
+        kept.insert("data".to_owned(), edit.data.clone().into());
         let mut all = pending();
-        all.insert(edit.id.clone(), record.to_json());
+        all.insert(edit.id.clone(), kept.into());
         storage::set(PENDING, &all.into());
     }
 
@@ -364,42 +365,53 @@ impl Notes {
 
     /// Saves what pages could not save when they were left.
     fn take_up_pending(self) {
-        for (_, value) in pending() {
-            if let Ok(record) = Record::from_json(value, &mut Vec::new()) {
-                self.take_up(record);
-            }
+        for (id, kept) in pending() {
+            leptos::task::spawn_local(self.take_up(id, kept));
         }
     }
 
-    fn take_up(self, record: Record) {
-        leptos::task::spawn_local(async move {
-            let Some(version) = record.shown() else {
-                return;
-            };
-            let edit = Edit {
-                id: record.id.clone(),
-                kind: record.kind.clone(),
-                seen: version.seen.clone(),
-                amend: None,
-                gone: false,
-                data: version.data.clone(),
-            };
-            // The form may have got it through after all.
-            let same = self
-                .record(&edit.id)
-                .await
-                .is_some_and(|r| r.versions().iter().any(|v| v.data == edit.data));
-            if same || self.save(&[edit], &[]).await.is_ok() {
-                self.saved_after_all(&record.id);
-            }
+    async fn take_up(self, id: String, kept: Value) {
+        let text = |name| {
+            kept.get(name)
+                .and_then(Value::as_str)
+                .unwrap_or("")
+                .to_owned()
+        };
+        let Some(Value::Object(data)) = kept.get("data").cloned() else {
+            return;
+        };
+        let seen = kept.get("seen").and_then(Value::as_array);
+        let edit = Edit {
+            id,
+            kind: text("kind"),
+            seen: seen.into_iter().flatten().filter_map(key).collect(),
+            data,
+            ..Edit::default()
+        };
+        // The form may have got it through after all.
+        let by = text("by");
+        let same = self.record(&edit.id).await.is_some_and(|r| {
+            let mut all = r.versions().iter();
+            all.any(|v| v.key.by == by && v.data == edit.data)
         });
+        if same || self.save(std::slice::from_ref(&edit), &[]).await.is_ok() {
+            self.saved_after_all(&edit.id);
+        }
     }
+}
+
+fn key(value: &Value) -> Option<Key> {
+    Some(Key {
+        rev: value.get(0)?.as_u64()?,
+        by: value.get(1)?.as_str()?.to_owned(),
+        n: value.get(2)?.as_u64()?,
+    })
 }
 
 /// Edits that pages could not save when they were left, by the records' ids.
 fn pending() -> notebook::Data {
     match storage::get(PENDING) {
-        Some(serde_json::Value::Object(all)) => all,
+        Some(Value::Object(all)) => all,
         _ => notebook::Data::new(),
     }
 }

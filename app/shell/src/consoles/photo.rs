@@ -117,16 +117,19 @@ async fn take(app: App, form: Form, name: &'static str, file: &Blob) -> Result<(
 pub fn thumb(app: App, id: String, caption: String) -> Dom {
     let found: State<Option<(Blob, String)>> = State::new(None);
     let missing = State::new(false);
-    leptos::task::spawn_local(async move {
-        let Some(blob) = app.notes.photo(&id).await else {
-            missing.try_set(true);
-            return;
-        };
-        if let Some(address) = files::address(&blob)
-            && found.try_set(Some((blob, address.clone()))).is_some()
-        {
-            files::release(&address);
-        }
+    // The words come first: a list has many photos.
+    page::after_paint(move || {
+        leptos::task::spawn_local(async move {
+            let Some(blob) = app.notes.photo(&id).await else {
+                missing.try_set(true);
+                return;
+            };
+            if let Some(address) = files::address(&blob)
+                && found.try_set(Some((blob, address.clone()))).is_some()
+            {
+                files::release(&address);
+            }
+        });
     });
     on_cleanup(move || {
         if let Some((_, address)) = found.try_get_untracked().flatten() {

@@ -194,3 +194,47 @@ pub async fn unzip(page: &Page, bytes: &[u8]) -> anyhow::Result<Value> {
         })();";
     page.run(script, &[json!(hex)]).await
 }
+
+/// A packed file that unpacks to `times` times 258 zero bytes and one more, and
+/// claims to have `raw` of them. RFC 1951, 3.2.6: one block with the fixed
+/// codes, a zero, then over and over "258 bytes from one byte ago", in 13 bits.
+pub fn bomb(path: &str, times: usize, raw: u32) -> Entry {
+    let (mut packed, mut bits, mut count) = (Vec::new(), 0_u64, 0);
+    // Codes go in from their highest bit.
+    let mut put = |code: u32, len: u32| {
+        for n in (0..len).rev() {
+            bits |= u64::from(code >> n & 1) << count;
+            count += 1;
+            if count == 8 {
+                packed.push(u8::try_from(bits).unwrap());
+                (bits, count) = (0, 0);
+            }
+        }
+    };
+    put(0b110, 3); // The last block; fixed codes (01, from its lowest bit).
+    put(0b0011_0000, 8);
+    for _ in 0..times {
+        put(0b1100_0101, 8);
+        put(0, 5);
+    }
+    put(0, 7);
+    put(0, 7); // To the end of the byte.
+    Entry {
+        path: path.to_owned(),
+        bytes: Vec::new(),
+        packed: Some((packed, raw)),
+    }
+}
+
+/// Takes the notebook away, as if this was another device.
+pub async fn wipe(page: &Page) -> Outcome {
+    // No page of the app, but on its origin.
+    page.go("/manifest.webmanifest").await?;
+    let script = "localStorage.clear();
+        return new Promise((done, failed) => {
+            const gone = indexedDB.deleteDatabase('faultleaf');
+            gone.onsuccess = () => done(true);
+            gone.onerror = gone.onblocked = () => failed(new Error('not deleted'));
+        })";
+    page.run(script, &[]).await.map(drop)
+}

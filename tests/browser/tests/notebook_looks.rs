@@ -1,0 +1,245 @@
+//! The notebook for everyone: the accessibility checker on all its pages, large
+//! text, narrow screens, long names, keys only, paper.
+
+mod help;
+#[path = "help/notebook.rs"]
+mod notebook;
+
+use browser_tests::{Outcome, Page, json};
+use help::{phone, settle, tap};
+use notebook::{done, fill, new_console, saved, says, write};
+
+const FINISHED: &str = "attic find";
+
+/// Controls that a finger has to hit and that are smaller than 44 pixels: what
+/// they are called and how large they are. Links inside a sentence are not for
+/// fingers only, and unseen file inputs are tapped by their buttons.
+const SMALL: &str = "
+    const small = [];
+    for (const e of document.querySelectorAll('main button, main select, main input, main textarea, main summary, main a')) {
+        if (e.closest('label, .unseen') || e.matches('.unseen, [type=file]')) continue;
+        if (e.tagName === 'A' && e.closest('p, li.join, h2')) continue;
+        const box = e.getBoundingClientRect();
+        if (box.width && (box.height < 43.5 || box.width < 43.5)) {
+            small.push(`${e.innerText || e.name} ${Math.round(box.width)} x ${Math.round(box.height)}`);
+        }
+    }
+    return small";
+
+async fn demo(page: &Page) -> Outcome {
+    page.open("/consoles").await?;
+    tap(page, "button", "Load the demonstration").await?;
+    page.find("link", FINISHED).await.map(drop)
+}
+
+async fn unfold(page: &Page) -> Outcome {
+    page.run(
+        "document.querySelectorAll('main details').forEach((d) => { d.open = true })",
+        &[],
+    )
+    .await?;
+    settle(page).await
+}
+
+/// Looks at the page as it is: nothing to complain of, nothing too wide, nothing
+/// too small.
+async fn fine(page: &Page, what: &str) -> Outcome {
+    unfold(page).await?;
+    let found = page.accessibility().await?;
+    anyhow::ensure!(found.is_empty(), "{what}: {found:#?}");
+    anyhow::ensure!(page.overhang().await? == 0, "{what} hangs over");
+    let small = page.run(SMALL, &[]).await?;
+    anyhow::ensure!(small == json!([]), "{what}: too small to tap: {small}");
+    Ok(())
+}
+
+/// The pages of the finished demonstration console, and those beside it.
+async fn pages(page: &Page) -> anyhow::Result<Vec<String>> {
+    tap(page, "link", FINISHED).await?;
+    page.sees("About this console").await?;
+    let script = "return [location.pathname,
+        ...[...document.querySelectorAll('main a.record-link, main .job h2 a, main .add-grid a')]
+            .map((a) => a.getAttribute('href'))]";
+    let list = page.run(script, &[]).await?;
+    let mut all: Vec<String> = list
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|v| v.as_str().map(str::to_owned))
+        .collect();
+    let console = all[0].clone();
+    let job = all.iter().find(|p| p.contains("job")).cloned();
+    all.extend(["log", "sheet"].map(|p| format!("{console}/{p}")));
+    for part in ["tell", "split"] {
+        all.push(format!("{}/{part}", job.clone().unwrap_or_default()));
+    }
+    all.extend(["/consoles", "/consoles/deleted", "/backup"].map(str::to_owned));
+    Ok(all)
+}
+
+#[test]
+fn every_page_of_the_notebook_in_light_and_dark() {
+    phone(async |page| {
+        page.open("/consoles").await?;
+        fine(page, "the empty notebook").await?;
+        page.shot("notebook-empty").await?;
+        demo(page).await?;
+        let all = pages(page).await?;
+        assert!(all.len() > 15, "{all:?}");
+        for theme in ["light", "dark"] {
+            page.prefers("prefers-color-scheme", theme).await?;
+            for (n, path) in all.iter().enumerate() {
+                page.go(path).await?;
+                page.wait_true("the page", "return !!document.querySelector('main h1')")
+                    .await?;
+                page.sees_no("Opening the notebook").await?;
+                settle(page).await?;
+                fine(page, &format!("{path}, {theme}")).await?;
+                page.shot(&format!("notebook-{theme}-{n:02}")).await?;
+            }
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn large_text_and_a_narrow_screen_hide_nothing() {
+    phone(async |page| {
+        demo(page).await?;
+        let all = pages(page).await?;
+        page.text_size(2.0).await?;
+        for (n, path) in all.iter().enumerate() {
+            page.go(path).await?;
+            page.sees_no("Opening the notebook").await?;
+            unfold(page).await?;
+            assert_eq!(page.overhang().await?, 0, "{path} at 200 %");
+            page.shot(&format!("notebook-large-{n:02}")).await?;
+        }
+        page.text_size(1.0).await?;
+        let narrow = json!({ "width": 320, "height": 640, "deviceScaleFactor": 2, "mobile": true });
+        page.cdp("Emulation.setDeviceMetricsOverride", narrow)
+            .await?;
+        for path in &all {
+            page.go(path).await?;
+            page.sees_no("Opening the notebook").await?;
+            unfold(page).await?;
+            assert_eq!(page.overhang().await?, 0, "{path} at 320 px");
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn long_words_do_not_make_the_page_wider() {
+    phone(async |page| {
+        let name = "Gehäusedeckelschraube".repeat(10);
+        new_console(page, &name, "Orrery (demo)").await?;
+        fine(page, "a long nickname").await?;
+        page.reload().await?;
+        write(page, "Add", "Job", &[("What is wrong", &name)]).await?;
+        let note = format!("{}\n{}", "x".repeat(400), "<b>not bold</b> ".repeat(20));
+        write(page, "Add to this job", "Note", &[("Note", &note)]).await?;
+        says(page, &["<b>not bold</b>"]).await?;
+        fine(page, "a long note").await?;
+        page.shot("notebook-long").await?;
+        tap(page, "link", "Sheet to print").await?;
+        page.sees("Print or save as PDF").await?;
+        assert_eq!(page.overhang().await?, 0, "the sheet");
+        page.open("/consoles").await?;
+        page.find("link", &name).await?;
+        fine(page, "the list").await
+    });
+}
+
+/// Presses keys where the focus is.
+async fn key(page: &Page, keys: &str) -> Outcome {
+    Ok(page
+        .driver()
+        .active_element()
+        .await?
+        .send_keys(keys)
+        .await?)
+}
+
+/// Presses a key so often until the focus is on what has these words.
+async fn tab_to(page: &Page, words: &str) -> Outcome {
+    let here = "const e = document.activeElement;
+        return (e.innerText || [...(e.labels ?? [])].map((l) => l.innerText).join(' ')).trim()";
+    for _ in 0..60 {
+        key(page, "\u{e004}").await?;
+        let found = page.run(here, &[]).await?;
+        if found.as_str().is_some_and(|f| f.starts_with(words)) {
+            return Ok(());
+        }
+    }
+    anyhow::bail!("no number of tabs leads to {words:?}")
+}
+
+#[test]
+fn a_console_and_a_job_by_keys_only() {
+    phone(async |page| {
+        page.open("/consoles").await?;
+        page.find("button", "New console").await?;
+        tab_to(page, "New console").await?;
+        key(page, "\u{e007}").await?;
+        page.find("heading", "New: console").await?;
+        tab_to(page, "Nickname").await?;
+        key(page, "Shelf three").await?;
+        saved(page).await?;
+        tab_to(page, "Done").await?;
+        key(page, "\u{e007}").await?;
+        page.find("heading", "Shelf three").await?;
+        tab_to(page, "Add").await?;
+        key(page, "\u{e007}").await?;
+        tab_to(page, "Job").await?;
+        key(page, "\u{e007}").await?;
+        page.find("heading", "New: job").await?;
+        tab_to(page, "What is wrong").await?;
+        key(page, "Dead").await?;
+        saved(page).await?;
+        tab_to(page, "Done").await?;
+        key(page, "\u{e007}").await?;
+        says(page, &["Dead", "On the bench"]).await
+    });
+}
+
+#[test]
+fn the_sheet_is_paper_without_buttons() {
+    phone(async |page| {
+        demo(page).await?;
+        tap(page, "link", FINISHED).await?;
+        tap(page, "link", "Sheet to print").await?;
+        says(page, &["Printed", "Left out: "]).await?;
+        page.cdp("Emulation.setEmulatedMedia", json!({ "media": "print" }))
+            .await?;
+        let script = "const seen = (e) => e.getClientRects().length > 0;
+            return [...document.querySelectorAll('button, nav, input, .back')].filter(seen)
+                .map((e) => e.innerText || e.tagName)";
+        let seen = page.run(script, &[]).await?;
+        // A photo may be on paper; it is a button on the screen.
+        assert_eq!(seen, json!([]));
+        page.shot("notebook-paper").await?;
+        Ok(())
+    });
+}
+
+/// One pass through a form in the dark, for the screenshots.
+#[test]
+fn a_form_tells_what_a_value_means() {
+    phone(async |page| {
+        new_console(page, "Blue stripe", "Orrery (demo)").await?;
+        notebook::add(page, "Add", "Measurement").await?;
+        fill(page, "What is measured", "Resistance").await?;
+        fill(page, "Value", "4.2.1").await?;
+        page.wait_true(
+            "a word on the value",
+            "return document.querySelector('.told.bad-words')?.innerText.length > 10",
+        )
+        .await?;
+        fine(page, "a value that is none").await?;
+        fill(page, "Value", "4k7").await?;
+        says(page, &["4.7 k\u{3a9}"]).await?;
+        page.shot("notebook-value").await?;
+        done(page).await
+    });
+}
