@@ -6,6 +6,7 @@
 
 use crate::json::Trouble;
 use crate::record::Record;
+use crate::view::text;
 
 /// A record as it is kept: its text, and beside it what is looked up by.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -26,7 +27,11 @@ impl Row {
         let console = if record.kind == "console" {
             record.id.clone()
         } else {
-            record.view().text("console").to_owned()
+            match record.heads().as_slice() {
+                // Most have no second head. A view would copy all they say.
+                [one] if !one.gone => text(&one.data, "console").to_owned(),
+                _ => record.view().text("console").to_owned(),
+            }
         };
         Self {
             id: record.id.clone(),

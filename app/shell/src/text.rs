@@ -106,6 +106,7 @@ pub const BACKUP_DEVICE: &str = "Nothing is sent anywhere by itself. Photos in a
 pub const IMPORT_LEAD: &str = "First you see what would happen. Nothing is written before you say so, and nothing that is here is lost.";
 pub const IMPORT_DRY: &str = "Nothing has been written yet.";
 pub const IMPORT_DONE: &str = "Read in.";
+pub const IMPORT_NONE: &str = "Nothing could be read in. Nothing was changed.";
 pub const IMPORT_NOTHING: &str =
     "Everything in this backup is here already. There is nothing to read in.";
 pub const IMPORT_STOPPED: &str =

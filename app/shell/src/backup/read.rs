@@ -95,7 +95,15 @@ fn shown(
 ) -> Dom {
     let plan = &found.plan;
     let mut parts = Vec::new();
-    if found.done {
+    let t = &plan.total;
+    if found.done && t.new + t.there + t.both + plan.photos.new == 0 {
+        // As when the file is gone by now.
+        parts.push(tag(
+            "p",
+            "mark bad",
+            vec![icon("bad"), line("span", "", text::IMPORT_NONE)],
+        ));
+    } else if found.done {
         parts.push(tag(
             "p",
             "mark good",
@@ -307,6 +315,9 @@ async fn go(
     let store = app.notes.store();
     let mut plan = Plan::new(&archive);
     let here = store.photo_ids().await.map_err(|f| fault_words(&f))?;
+    // On a new device there is nothing to compare with. What another tab writes
+    // meanwhile is merged all the same.
+    let some = store.count().await.map_err(|f| fault_words(&f))? > 0;
     let (mut news, mut pictures) = (Vec::new(), Vec::new());
     let all = archive.files.len();
     for (done, file) in archive.files.iter().enumerate() {
@@ -354,8 +365,11 @@ async fn go(
             if records.is_empty() {
                 break;
             }
-            let ids: Vec<String> = records.iter().map(|r| r.id.clone()).collect();
-            let rows = store.rows(&ids).await.map_err(|f| fault_words(&f))?;
+            let mut rows = Vec::new();
+            if some {
+                let ids: Vec<String> = records.iter().map(|r| r.id.clone()).collect();
+                rows = store.rows(&ids).await.map_err(|f| fault_words(&f))?;
+            }
             let new = plan.take(records, &rows);
             if write {
                 news.extend(new);
@@ -415,18 +429,19 @@ async fn photo(
     };
     if plan.photo(id, file.entry.crc, file.entry.raw, here, row) {
         // Unpacked for the look as well, so that a damaged one is told before.
-        match unpacked(blob, file).await {
+        let why = match unpacked(blob, file).await {
             Ok(bytes) if !bytes.starts_with(&[0xFF, 0xD8, 0xFF]) => {
-                plan.refused
-                    .add(&file.entry.path, "This is no JPEG picture.");
+                "This is no JPEG picture.".to_owned()
             }
             Ok(bytes) if write => {
                 let picture = crate::platform::device::blob(&bytes, JPEG).ok_or(text::NO_MEMORY)?;
                 return Ok(Some((id.to_owned(), picture)));
             }
-            Ok(_) => {}
-            Err(why) => plan.refused.add(&file.entry.path, &why),
-        }
+            Ok(_) => return Ok(None),
+            Err(why) => why,
+        };
+        plan.refused.add(&file.entry.path, &why);
+        plan.photos.new = plan.photos.new.saturating_sub(1);
     }
     Ok(None)
 }

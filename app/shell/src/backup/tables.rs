@@ -64,9 +64,7 @@ async fn save(app: App, progress: Progress, events: bool, private: bool) {
     } else {
         ("measurements", csv::measurements(&items, private))
     };
-    // The mark tells spreadsheets that it is UTF-8.
-    let bytes = "\u{feff}".to_owned() + &table;
-    if let Some(blob) = device::blob(bytes.as_bytes(), "text/csv;charset=utf-8") {
+    if let Some(blob) = device::blob(table.as_bytes(), "text/csv;charset=utf-8") {
         device::download(&(name.to_owned() + ".csv"), &blob);
         app.toasts.say("The browser saves the file");
     }

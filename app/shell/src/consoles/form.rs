@@ -13,6 +13,7 @@ use notebook::{Data, Edit, Key, Record};
 use send_wrapper::SendWrapper;
 use serde_json::Value;
 use std::rc::Rc;
+use web_sys::Blob;
 
 /// Wait after the last change before it is saved, in milliseconds.
 const PAUSE: u64 = 350;
@@ -54,6 +55,7 @@ pub struct Form {
     turn: Kept<u32>,
     open: Kept<bool>,
     after: Kept<Option<Rc<dyn Fn()>>>,
+    file: Kept<Option<Blob>>,
 }
 
 impl Form {
@@ -76,6 +78,7 @@ impl Form {
             turn: Kept::new(0),
             open: Kept::new(true),
             after: Kept::new(None),
+            file: Kept::new(None),
         };
         page::on_leaving(move || form.leave());
         let begun = Kept::new(false);
@@ -124,18 +127,27 @@ impl Form {
         self.changed();
     }
 
-    /// Takes over what was saved in the form's name by other means.
-    pub fn take(self, data: Data) {
-        self.data.set_value(data.clone());
+    /// Takes in the photo of a photo's record: its fields, and the file, which
+    /// goes to the database together with them. A day that was chosen stays.
+    pub fn attach(self, fields: Data, file: Blob) {
         // To put back what was typed does not take the photo away.
-        self.first.set_value(data);
-        let id = self.id.get_value();
-        leptos::task::spawn_local(async move {
-            if let Some(record) = self.notes.record(&id).await {
-                self.seen.try_update_value(|s| *s = record.seen());
-                self.redraw.try_update(|r| *r = r.wrapping_add(1));
-            }
-        });
+        for held in [self.data, self.first] {
+            held.update_value(|d| {
+                for (name, value) in &fields {
+                    if name != "day" || !d.contains_key("day") {
+                        d.insert(name.clone(), value.clone());
+                    }
+                }
+            });
+        }
+        self.file.set_value(Some(file));
+        self.changed();
+        self.save();
+    }
+
+    /// Whether there is a photo that is not saved yet.
+    pub fn holds_file(self) -> bool {
+        self.file.with_value(Option::is_some)
     }
 
     /// Something was changed: save it soon.
@@ -151,7 +163,8 @@ impl Form {
         });
     }
 
-    fn edit(self) -> Edit {
+    /// What the form would save now.
+    pub fn edit(self) -> Edit {
         Edit {
             id: self.id.get_value(),
             kind: self.kind.get_value(),
@@ -160,6 +173,11 @@ impl Form {
             gone: false,
             data: self.data.get_value(),
         }
+    }
+
+    /// Whether it is still there.
+    pub fn is_open(self) -> bool {
+        self.open.try_get_value() == Some(true)
     }
 
     /// Whether something is not saved yet.
@@ -175,9 +193,12 @@ impl Form {
         }
         self.busy.set_value(true);
         let edit = self.edit();
+        // Now: on the way out there is no form any more a moment later.
+        let file = self.file.get_value().map(|f| (edit.id.clone(), f));
         leptos::task::spawn_local(async move {
             let turn = self.turn.try_get_value();
-            let done = self.notes.save(std::slice::from_ref(&edit), &[]).await;
+            let files = file.as_slice();
+            let done = self.notes.save(std::slice::from_ref(&edit), files).await;
             // The form may be closed by now; what it had is saved all the same.
             if self.busy.try_update_value(|b| *b = false).is_none() {
                 return;
@@ -186,6 +207,10 @@ impl Form {
                 Ok(saved) => {
                     self.amend.set_value(saved.first().map(|s| s.key.clone()));
                     if self.turn.try_get_value() == turn {
+                        if !files.is_empty() {
+                            self.file.set_value(None);
+                            self.redraw.update(|r| *r = r.wrapping_add(1));
+                        }
                         self.state.set(Saving::Saved);
                         self.notes.saved_after_all(&edit.id);
                         if let Some(act) = self.after.get_value() {
@@ -224,6 +249,12 @@ impl Form {
             if let Some(mut own) = edit.amend.take() {
                 own.n = own.n.saturating_add(1);
                 edit.seen.push(own);
+            }
+            if self.holds_file() {
+                // A file can't be kept there, so nothing may speak of it.
+                for name in ["wide", "high", "bytes", "sum"] {
+                    edit.data.remove(name);
+                }
             }
             self.notes.pending(&edit);
             self.save();

@@ -13,7 +13,7 @@ use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title
 use leptos::prelude::*;
 use notebook::kinds::{self, Kind};
 use notebook::{Data, Item, Record, dates};
-use serde_json::{Value, json};
+use serde_json::json;
 use std::rc::Rc;
 
 /// Days until the first look at a repaired console, if nothing else is said.
@@ -208,25 +208,28 @@ fn saved(form: Form) -> Dom {
 
 /// The photo itself, on the page of a photo's record.
 fn of_photo(app: App, form: Form, id: &str) -> Dom {
-    if form.value("bytes").is_some() {
+    if form.value("bytes").is_some() && !form.holds_file() {
         return photo::thumb(app, id.to_owned(), form.text("caption"));
     }
-    let own = id.to_owned();
     let wrong = State::new(String::new());
     let chosen = move |file: web_sys::File| {
-        let own = own.clone();
+        wrong.set(String::new());
+        // Should the page be left meanwhile, the photo is saved with what was
+        // there when it was taken.
+        let mut edit = form.edit();
         leptos::task::spawn_local(async move {
             match crate::platform::picture::take_in(&file).await {
                 Ok(taken) => {
-                    let mut edit =
-                        photo::edit(&taken, &own, &form.text("console"), &form.text("job")).await;
-                    if let Some(Value::String(caption)) = form.value("caption") {
-                        edit.data.insert("caption".to_owned(), json!(caption));
+                    let fields = photo::data(&taken).await;
+                    if form.is_open() {
+                        form.attach(fields, taken.blob);
+                        return;
                     }
-                    let said = edit.data.clone();
-                    if app.notes.save(&[edit], &[(own, taken.blob)]).await.is_ok() {
-                        form.take(said);
+                    for (name, value) in fields {
+                        edit.data.entry(name).or_insert(value);
                     }
+                    let photo = (edit.id.clone(), taken.blob);
+                    drop(app.notes.save(&[edit], &[photo]).await);
                 }
                 Err(refused) => {
                     wrong.try_set(refused.words().to_owned());

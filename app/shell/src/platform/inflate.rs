@@ -13,9 +13,9 @@ use web_sys::{
     WritableStreamDefaultWriter,
 };
 
-const CANT: &str = "this browser is too old to unpack it";
-const DAMAGED: &str = "its packed data is damaged or cut off";
-const TOO_MUCH: &str = "it unpacks to more than it may";
+const CANT: &str = "This browser is too old to unpack it.";
+const DAMAGED: &str = "Its packed data is damaged or cut off.";
+const TOO_MUCH: &str = "It unpacks to more than it says.";
 
 /// How many bytes are given to the browser at once. All that comes of a piece
 /// lies in memory before the first of it is seen, and a byte becomes 1032 at
@@ -27,8 +27,8 @@ const PIECE: u32 = 16_384;
 /// gigabytes of zeros. What comes after the limit is not unpacked.
 ///
 /// # Errors
-/// In words that complete "this file can't be read:": the browser can't do it,
-/// the data is damaged or cut off, or more than `most` bytes came out.
+/// In a sentence: the browser can't do it, the data is damaged or cut off, or
+/// more than `most` bytes came out.
 pub async fn inflate_raw(blob: &Blob, most: u64) -> Result<Vec<u8>, String> {
     let packed = JsFuture::from(blob.array_buffer())
         .await

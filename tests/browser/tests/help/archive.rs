@@ -4,6 +4,7 @@
 use super::help::tap;
 use super::notebook::base64;
 use browser_tests::{Outcome, Page, Value, json};
+use tempfile::NamedTempFile;
 
 /// Keeps what the page would save to the device, with its name.
 const CATCH: &str = "(() => {
@@ -59,8 +60,9 @@ pub async fn backup(page: &Page) -> anyhow::Result<Vec<u8>> {
 }
 
 /// Gives the page for backups a file, and waits until it says what would
-/// happen, or why not. Gives all that the part of the page says.
-pub async fn look_into(page: &Page, bytes: &[u8]) -> anyhow::Result<String> {
+/// happen, or why not. Gives all that the part of the page says, and the file,
+/// which the page reads again when it is read in.
+pub async fn look_into(page: &Page, bytes: &[u8]) -> anyhow::Result<(String, NamedTempFile)> {
     page.open("/backup").await?;
     let file = tempfile::Builder::new().suffix(".zip").tempfile()?;
     std::fs::write(file.path(), bytes)?;
@@ -77,12 +79,12 @@ pub async fn look_into(page: &Page, bytes: &[u8]) -> anyhow::Result<String> {
         return part.innerText"
     );
     let said = page.run(&script, &[]).await?;
-    Ok(said.as_str().unwrap_or_default().to_owned())
+    Ok((said.as_str().unwrap_or_default().to_owned(), file))
 }
 
 /// Reads a backup in. Gives what was said before that.
 pub async fn read_in(page: &Page, bytes: &[u8]) -> anyhow::Result<String> {
-    let said = look_into(page, bytes).await?;
+    let (said, _file) = look_into(page, bytes).await?;
     tap(page, "button", "Read it in").await?;
     page.sees("Read in.").await?;
     Ok(said)
