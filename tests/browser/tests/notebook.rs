@@ -228,7 +228,7 @@ async fn killed_while_typing(page: &mut Page, saved_text: &str, older: &str) -> 
         saved(page).await?;
         // Half a second after the last letter the tab runs in circles, and is
         // killed. It has no chance to save anything on its way out.
-        let stop = "document.activeElement.addEventListener('input', () => setTimeout(() => { for (;;) {} }, 100), { once: true })";
+        let stop = "document.activeElement.addEventListener('input', () => setTimeout(() => { for (;;) {} }, 500), { once: true })";
         page.run(stop, &[]).await?;
         type_here(page, older).await
     };

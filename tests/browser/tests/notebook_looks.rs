@@ -68,13 +68,28 @@ async fn pages(page: &Page) -> anyhow::Result<Vec<String>> {
         .filter_map(|v| v.as_str().map(str::to_owned))
         .collect();
     let console = all[0].clone();
-    let job = all.iter().find(|p| p.contains("job")).cloned();
+    let job = "return document.querySelector('main .job h2 a').getAttribute('href')";
+    let job = page.run(job, &[]).await?;
     all.extend(["log", "sheet"].map(|p| format!("{console}/{p}")));
     for part in ["tell", "split"] {
-        all.push(format!("{}/{part}", job.clone().unwrap_or_default()));
+        all.push(format!("{}/{part}", job.as_str().unwrap_or_default()));
     }
     all.extend(["/consoles", "/consoles/deleted", "/backup"].map(str::to_owned));
     Ok(all)
+}
+
+/// Opens a page and waits until it is drawn. None of them may be one that says
+/// that there is nothing.
+async fn show(page: &Page, path: &str) -> Outcome {
+    page.open(path).await?;
+    page.sees_no("Opening the notebook").await?;
+    settle(page).await?;
+    let text = page.text().await?;
+    anyhow::ensure!(
+        !text.contains("There is no such record") && !text.contains("Nothing here"),
+        "{path} leads nowhere"
+    );
+    Ok(())
 }
 
 #[test]
@@ -89,11 +104,7 @@ fn every_page_of_the_notebook_in_light_and_dark() {
         for theme in ["light", "dark"] {
             page.prefers("prefers-color-scheme", theme).await?;
             for (n, path) in all.iter().enumerate() {
-                page.go(path).await?;
-                page.wait_true("the page", "return !!document.querySelector('main h1')")
-                    .await?;
-                page.sees_no("Opening the notebook").await?;
-                settle(page).await?;
+                show(page, path).await?;
                 fine(page, &format!("{path}, {theme}")).await?;
                 page.shot(&format!("notebook-{theme}-{n:02}")).await?;
             }
@@ -107,21 +118,21 @@ fn large_text_and_a_narrow_screen_hide_nothing() {
     phone(async |page| {
         demo(page).await?;
         let all = pages(page).await?;
-        page.text_size(2.0).await?;
         for (n, path) in all.iter().enumerate() {
-            page.go(path).await?;
-            page.sees_no("Opening the notebook").await?;
+            show(page, path).await?;
+            // Each load of a page begins with the usual size again.
+            page.text_size(2.0).await?;
             unfold(page).await?;
+            let size = "return parseFloat(getComputedStyle(document.querySelector('main p, main h1')).fontSize) >= 28";
+            anyhow::ensure!(page.run(size, &[]).await? == true, "{path} is not large");
             assert_eq!(page.overhang().await?, 0, "{path} at 200 %");
             page.shot(&format!("notebook-large-{n:02}")).await?;
         }
-        page.text_size(1.0).await?;
         let narrow = json!({ "width": 320, "height": 640, "deviceScaleFactor": 2, "mobile": true });
         page.cdp("Emulation.setDeviceMetricsOverride", narrow)
             .await?;
         for path in &all {
-            page.go(path).await?;
-            page.sees_no("Opening the notebook").await?;
+            show(page, path).await?;
             unfold(page).await?;
             assert_eq!(page.overhang().await?, 0, "{path} at 320 px");
         }

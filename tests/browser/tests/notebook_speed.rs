@@ -209,10 +209,10 @@ async fn downloaded(folder: &Path) -> anyhow::Result<PathBuf> {
     anyhow::bail!("no file was saved")
 }
 
-/// Taps **Stop** when a good part is done.
+/// Taps **Stop** when a part is done.
 async fn stop(page: &Page, words: &str) -> Outcome {
-    let part = "return document.querySelector('main progress')?.value > 0.3";
-    page.wait_true("a third of the work", part).await?;
+    let part = "return there(() => document.querySelector('main progress')?.value > 0.15)";
+    page.run(part, &[]).await?;
     page.tap("button", "Stop").await?;
     page.sees(words).await?;
     let gone = "return !document.querySelector('main progress')";
@@ -243,12 +243,16 @@ async fn import(page: &Page, file: &Path) -> Outcome {
     assert!(part.0 > 0 && part < all, "stopped at {part:?}");
     // What was read in is known when the file is looked at again.
     dry(page, file).await?;
-    page.sees(&format!(
-        "Records: {} new, {} the same",
-        all.0 - part.0,
-        part.0
-    ))
-    .await?;
+    // How far it came before the tap on Stop is a matter of the machine.
+    let (new, same) = (all.0 - part.0, part.0);
+    let counts = [(new, "new"), (same, "the same")].map(|(n, word)| format!("{n} {word}"));
+    let counts: Vec<_> = counts
+        .iter()
+        .filter(|t| !t.starts_with("0 "))
+        .cloned()
+        .collect();
+    page.sees(&format!("Records: {}", counts.join(", ")))
+        .await?;
     for _ in 0..2 {
         empty(page).await?;
         looks.push(dry(page, file).await?);

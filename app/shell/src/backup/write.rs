@@ -211,14 +211,23 @@ async fn make(app: App, progress: Progress) -> Result<Ready, String> {
             archive.add(file).await?;
         }
     }
-    for (done, id) in photos.iter().enumerate() {
+    // While one photo is summed up, the browser reads the next one.
+    let mut ahead = None;
+    for (done, id) in photos.iter().map(Some).chain([None]).enumerate() {
         if !progress.at(consoles.len() + done, all) {
             return Err(stopped());
         }
-        let Some(blob) = notes.photo(id).await else {
+        let next = match id {
+            Some(id) => notes.photo(id).await.map(|blob| {
+                let bytes = files::read(&blob);
+                (id, blob, bytes)
+            }),
+            None => None,
+        };
+        let Some((id, blob, bytes)) = std::mem::replace(&mut ahead, next) else {
             continue;
         };
-        let Some(bytes) = files::bytes(&blob).await else {
+        let Some(bytes) = bytes.await else {
             layout.told.add(id, "The photo's file could not be read.");
             continue;
         };

@@ -29,8 +29,16 @@ pub fn input(id: &str, accept: &str, label: &str, chosen: impl Fn(File) + 'stati
 
 /// All bytes of a file.
 pub async fn bytes(blob: &Blob) -> Option<Vec<u8>> {
-    let buffer = JsFuture::from(blob.array_buffer()).await.ok()?;
-    Some(Uint8Array::new(&buffer).to_vec())
+    read(blob).await
+}
+
+/// The same, with the reading begun at once and waited for later.
+pub fn read(blob: &Blob) -> impl Future<Output = Option<Vec<u8>>> + use<> {
+    let begun = blob.array_buffer();
+    async move {
+        let buffer = JsFuture::from(begun).await.ok()?;
+        Some(Uint8Array::new(&buffer).to_vec())
+    }
 }
 
 /// An address under which this page can show the file.

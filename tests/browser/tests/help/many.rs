@@ -104,9 +104,12 @@ pub async fn held(page: &Page) -> anyhow::Result<(u64, u64)> {
 pub fn told(what: &str, times: &[f64], target: f64) {
     let mut times = times.to_vec();
     times.sort_by(f64::total_cmp);
-    let (Some(worst), Some(middle)) = (times.last(), times.get(times.len() / 2)) else {
+    let (low, high) = (times.len().saturating_sub(1) / 2, times.len() / 2);
+    let (Some(worst), Some(low), Some(high)) = (times.last(), times.get(low), times.get(high))
+    else {
         return;
     };
+    let middle = low.midpoint(*high);
     let (unit, by, digits) = if target >= 5000.0 {
         ("s", 1000.0, 1)
     } else {
