@@ -1,10 +1,13 @@
 //! The notebook for everyone: the accessibility checker on all its pages, large
 //! text, narrow screens, long names, keys only, paper.
 
+#[path = "help/archive.rs"]
+mod archive;
 mod help;
 #[path = "help/notebook.rs"]
 mod notebook;
 
+use archive::{look_into, read_in, stored, zip};
 use browser_tests::{Outcome, Page, json};
 use help::{phone, settle, tap};
 use notebook::{done, fill, new_console, saved, says, write};
@@ -41,13 +44,25 @@ async fn unfold(page: &Page) -> Outcome {
     settle(page).await
 }
 
+/// Nothing is wider than the screen.
+async fn fits(page: &Page, what: &str) -> Outcome {
+    let wide = "const edge = document.documentElement.clientWidth + 0.5;
+        return [...document.querySelectorAll('main *')]
+            .filter((e) => e.getBoundingClientRect().right > edge && !e.closest('.unseen'))
+            .map((e) => `${e.tagName}.${e.className} ${e.innerText}`.slice(0, 80))";
+    let over = page.overhang().await?;
+    let wide = page.run(wide, &[]).await?;
+    anyhow::ensure!(over == 0, "{what} hangs over by {over}: {wide:#}");
+    Ok(())
+}
+
 /// Looks at the page as it is: nothing to complain of, nothing too wide, nothing
 /// too small.
 async fn fine(page: &Page, what: &str) -> Outcome {
     unfold(page).await?;
     let found = page.accessibility().await?;
     anyhow::ensure!(found.is_empty(), "{what}: {found:#?}");
-    anyhow::ensure!(page.overhang().await? == 0, "{what} hangs over");
+    fits(page, what).await?;
     let small = page.run(SMALL, &[]).await?;
     anyhow::ensure!(small == json!([]), "{what}: too small to tap: {small}");
     Ok(())
@@ -125,7 +140,7 @@ fn large_text_and_a_narrow_screen_hide_nothing() {
             unfold(page).await?;
             let size = "return parseFloat(getComputedStyle(document.querySelector('main p, main h1')).fontSize) >= 28";
             anyhow::ensure!(page.run(size, &[]).await? == true, "{path} is not large");
-            assert_eq!(page.overhang().await?, 0, "{path} at 200 %");
+            fits(page, &format!("{path} at 200 %")).await?;
             page.shot(&format!("notebook-large-{n:02}")).await?;
         }
         let narrow = json!({ "width": 320, "height": 640, "deviceScaleFactor": 2, "mobile": true });
@@ -134,7 +149,7 @@ fn large_text_and_a_narrow_screen_hide_nothing() {
         for path in &all {
             show(page, path).await?;
             unfold(page).await?;
-            assert_eq!(page.overhang().await?, 0, "{path} at 320 px");
+            fits(page, &format!("{path} at 320 px")).await?;
         }
         Ok(())
     });
@@ -155,10 +170,73 @@ fn long_words_do_not_make_the_page_wider() {
         page.shot("notebook-long").await?;
         tap(page, "link", "Sheet to print").await?;
         page.sees("Print or save as PDF").await?;
-        assert_eq!(page.overhang().await?, 0, "the sheet");
+        fits(page, "the sheet").await?;
         page.open("/consoles").await?;
         page.find("link", &name).await?;
         fine(page, "the list").await
+    });
+}
+
+/// A backup of a console and a note, which somebody called `by` changed last,
+/// with a file in it that is to be refused.
+fn changed_by(by: &str, long: &str) -> Vec<u8> {
+    let version = |rev: u32, by: &str, data| {
+        let seen = if rev > 1 {
+            json!([[1, "base", 0]])
+        } else {
+            json!([])
+        };
+        json!({ "rev": rev, "by": by, "seen": seen, "at": 1_770_000_000_000_i64, "data": data })
+    };
+    let console = json!({ "id": "c1", "kind": "console", "created": 1_770_000_000_000_i64,
+        "versions": [version(1, "base", json!({ "name": long }))] });
+    let note = |text: &str| json!({ "console": "c1", "note": text });
+    let note = json!({ "id": "n1", "kind": "note", "created": 1_770_000_000_000_i64,
+        "versions": [version(1, "base", note("Before")), version(2, by, note(&format!("{by} {long}")))] });
+    zip(&[
+        stored(
+            "notebook.json",
+            json!({ "format": 9, "made": 1_770_000_000_000_i64 }).to_string(),
+        ),
+        stored("consoles/x-c1/records.json", format!("[{console},{note}]")),
+        stored(&format!("../{long}.txt"), "out"),
+    ])
+}
+
+#[test]
+fn a_backup_to_look_into_and_a_choice_between_two_texts() {
+    phone(async |page| {
+        let long = "Gehäusedeckelschraube".repeat(6);
+        read_in(page, &changed_by("here", &long)).await?;
+        let (said, _file) = look_into(page, &changed_by("there", &long)).await?;
+        assert!(said.contains("1 field was changed in two ways"), "{said}");
+        for theme in ["light", "dark"] {
+            page.prefers("prefers-color-scheme", theme).await?;
+            settle(page).await?;
+            fine(page, &format!("a look into a backup, {theme}")).await?;
+            page.shot(&format!("notebook-look-into-{theme}")).await?;
+        }
+        tap(page, "button", "Read it in").await?;
+        page.sees("Read in.").await?;
+        fine(page, "a backup that was read in").await?;
+        for path in ["/consoles/c1", "/consoles/c1/n1"] {
+            page.open(path).await?;
+            page.sees("hanged in two ways").await?;
+            for theme in ["light", "dark"] {
+                page.prefers("prefers-color-scheme", theme).await?;
+                settle(page).await?;
+                fine(page, &format!("two texts on {path}, {theme}")).await?;
+            }
+            page.text_size(2.0).await?;
+            fits(page, &format!("two texts on {path} at 200 %")).await?;
+        }
+        page.text_size(1.0).await?;
+        tap(page, "button", "Delete").await?;
+        page.sees("It can be brought back for 90 days.").await?;
+        fine(page, "the word that it is deleted").await?;
+        page.open("/consoles/deleted").await?;
+        page.find("button", "Bring it back").await?;
+        fine(page, "something deleted").await
     });
 }
 

@@ -64,11 +64,11 @@ pub fn section(app: App) -> Dom {
         let mut row = Vec::new();
         if device::can_share(&made.name, &made.blob) {
             row.push(button("main", "share", "Share the file", move || {
-                give(app, &a, true)
+                give(app, &a, true, when)
             }));
         }
         row.push(button("main", "open", "Save the file", move || {
-            give(app, &b, false)
+            give(app, &b, false, when)
         }));
         Dom::many(vec![
             line("p", "told", &made.words),
@@ -89,7 +89,7 @@ pub fn section(app: App) -> Dom {
     )
 }
 
-fn give(app: App, made: &Rc<Ready>, share: bool) {
+fn give(app: App, made: &Rc<Ready>, share: bool, when: State<String>) {
     let made = made.clone();
     leptos::task::spawn_local(async move {
         let words = if share {
@@ -106,6 +106,7 @@ fn give(app: App, made: &Rc<Ready>, share: bool) {
         if let Err(fault) = app.notes.store().set_fact(LAST, &now).await {
             app.notes.report(&fault);
         }
+        when.try_set(last_words(last(app).await));
         app.toasts.say(words);
     });
 }

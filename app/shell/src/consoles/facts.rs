@@ -120,7 +120,7 @@ pub fn clashes(app: App, record: Option<&Record>) -> Dom {
     for (field, others) in &view.clashes {
         let f = kind.and_then(|k| k.field(field));
         let label = f.map_or(field.as_str(), |f| f.label);
-        list.push(line("h3", "", label));
+        list.push(line("h2", "", label));
         let mut all = vec![view.data.get(field).cloned().unwrap_or(Value::Null)];
         all.extend(others.iter().cloned());
         for value in all {

@@ -51,6 +51,7 @@ pub async fn backup(page: &Page) -> anyhow::Result<Vec<u8>> {
     tap(page, "button", "Make a backup").await?;
     page.sees("The file is ready.").await?;
     tap(page, "button", "Save the file").await?;
+    page.sees("Last backup: today").await?;
     let (name, bytes) = caught(page).await?;
     anyhow::ensure!(
         name.starts_with("faultleaf-") && name.ends_with(".zip"),
