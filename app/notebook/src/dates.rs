@@ -3,6 +3,9 @@
 
 use reading::calendar::DateTime;
 
+/// Milliseconds of a day.
+pub const DAY_MS: i64 = 86_400_000;
+
 const NAMES: [&str; 12] = [
     "January",
     "February",

@@ -123,7 +123,7 @@ pub(crate) fn version(v: &Version) -> Value {
         all.insert("n".to_owned(), json!(v.key.n));
     }
     if !v.seen.is_empty() {
-        let seen = v.seen.iter().map(|k| json!([k.rev, k.by, k.n])).collect();
+        let seen = v.seen.iter().map(Key::to_json).collect();
         all.insert("seen".to_owned(), Value::Array(seen));
     }
     all.insert("at".to_owned(), json!(v.at));
@@ -162,7 +162,7 @@ fn read_version(value: &mut Value, wrong: &mut bool) -> Option<Version> {
     match all.remove("seen") {
         None => {}
         Some(Value::Array(list)) => {
-            seen.extend(list.iter().filter_map(read_key));
+            seen.extend(list.iter().filter_map(Key::from_json));
             *wrong |= seen.len() < list.len();
         }
         Some(_) => *wrong = true,
@@ -181,10 +181,18 @@ fn read_version(value: &mut Value, wrong: &mut bool) -> Option<Version> {
     })
 }
 
-fn read_key(value: &Value) -> Option<Key> {
-    Some(Key {
-        rev: value.get(0)?.as_u64()?,
-        by: value.get(1)?.as_str()?.to_owned(),
-        n: value.get(2).and_then(Value::as_u64).unwrap_or(0),
-    })
+impl Key {
+    /// The name as JSON: a list of its three parts.
+    pub fn to_json(&self) -> Value {
+        json!([self.rev, self.by, self.n])
+    }
+
+    /// Reads it; `None` when it is none.
+    pub fn from_json(value: &Value) -> Option<Self> {
+        Some(Self {
+            rev: value.get(0)?.as_u64()?,
+            by: value.get(1)?.as_str()?.to_owned(),
+            n: value.get(2).and_then(Value::as_u64).unwrap_or(0),
+        })
+    }
 }

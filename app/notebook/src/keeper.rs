@@ -20,6 +20,31 @@ pub struct Edit {
     pub data: Data,
 }
 
+impl Edit {
+    /// A new record.
+    pub fn new(id: &str, kind: &str, data: Data) -> Self {
+        Self {
+            id: id.to_owned(),
+            kind: kind.to_owned(),
+            data,
+            ..Self::default()
+        }
+    }
+
+    /// An edit of a record that begins with what it says now.
+    pub fn of(record: &Record) -> Self {
+        let view = record.view();
+        Self {
+            id: record.id.clone(),
+            kind: record.kind.clone(),
+            seen: record.seen(),
+            amend: None,
+            gone: view.gone,
+            data: view.data,
+        }
+    }
+}
+
 /// What was saved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Saved {

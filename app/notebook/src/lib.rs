@@ -35,4 +35,4 @@ pub use keeper::{Edit, Keeper, Saved};
 pub use memory::Memory;
 pub use record::{Data, Key, Record, Version};
 pub use store::{Change, Fault, Row, Store};
-pub use view::{Item, View, text};
+pub use view::{Item, View, filled, text};

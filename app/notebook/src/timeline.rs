@@ -19,8 +19,6 @@ pub enum Named {
 /// Finds the name of something in a code book. `None` when no book has it.
 pub type Names<'a> = &'a dyn Fn(Named, &str) -> Option<String>;
 
-const DAY_MS: i64 = 86_400_000;
-
 /// The day a record stands at: its own; else the day it was first written (in
 /// UTC). Something looked at again stands at the day it was looked at.
 pub fn day(item: &Item) -> Option<String> {
@@ -35,7 +33,7 @@ pub fn day(item: &Item) -> Option<String> {
             return Some(text.to_owned());
         }
     }
-    dates::written(item.created.div_euclid(DAY_MS))
+    dates::written(item.created.div_euclid(dates::DAY_MS))
 }
 
 /// Orders records: the newest day first, then the last written first.

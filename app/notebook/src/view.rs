@@ -30,6 +30,13 @@ pub fn text<'a>(data: &'a Data, name: &str) -> &'a str {
     data.get(name).and_then(Value::as_str).unwrap_or("")
 }
 
+/// Fields with these texts; empty ones are left out.
+pub fn filled(fields: &[(&str, &str)]) -> Data {
+    let some = fields.iter().filter(|(_, text)| !text.is_empty());
+    some.map(|(name, text)| ((*name).to_owned(), Value::from(*text)))
+        .collect()
+}
+
 impl Record {
     /// What the record says now.
     ///

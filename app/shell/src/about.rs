@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::platform::{clock, storage, worker};
 use crate::text;
-use crate::widgets::bits::{bullets, icon, line, link, pair, section, tag, title};
+use crate::widgets::bits::{bullets, icon, line, link_with, pair, section, tag, title};
 use crate::widgets::segment::segment;
 use leptos::prelude::*;
 
@@ -94,13 +94,11 @@ fn state(app: App) -> Dom {
             line("h3", "", "Storage"),
             tag("p", class, vec![icon(picture), line("span", "", words)]),
             line("h3", "", "The notebook"),
-            link(
+            link_with(
                 "plain",
                 "/backup",
-                vec![
-                    icon("share"),
-                    line("span", "", "Backup, and room on this device"),
-                ],
+                "share",
+                "Backup, and room on this device",
             ),
         ],
     )

@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::books::port;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{bullets, icon, line, section, tag, title};
+use crate::widgets::bits::{bullets, icon, line, mark, section, tag, title};
 
 /// The page.
 pub fn page(app: App) -> Dom {
@@ -15,11 +15,7 @@ pub fn page(app: App) -> Dom {
             if held.book.model.service_port.is_some() {
                 out.push(line("h3", "", &held.book.model.name));
                 if held.demo {
-                    out.push(tag(
-                        "p",
-                        "mark warn",
-                        vec![icon("info"), line("span", "", text::DEMO)],
-                    ));
+                    out.push(mark("warn", "info", text::DEMO));
                 }
                 out.push(port::view(&held.book.model));
             }

@@ -6,7 +6,7 @@ mod help;
 mod tagged;
 
 use browser_tests::{Outcome, Page, json};
-use help::{desktop, phone, settle, tap};
+use help::{desktop, phone, settle, tap, touch};
 use std::path::PathBuf;
 use tagged::{TELLTALES, holds, segments};
 use tempfile::TempDir;
@@ -315,17 +315,6 @@ async fn key(page: &Page, key: &str) -> Outcome {
         .send_keys(key)
         .perform()
         .await?)
-}
-
-async fn touch(page: &Page, kind: &str, at: &[(f64, f64)]) -> Outcome {
-    let points: Vec<_> = at
-        .iter()
-        .enumerate()
-        .map(|(id, (x, y))| json!({ "x": x, "y": y, "id": id }))
-        .collect();
-    let event = json!({ "type": kind, "touchPoints": points });
-    page.cdp("Input.dispatchTouchEvent", event).await?;
-    Ok(())
 }
 
 #[test]

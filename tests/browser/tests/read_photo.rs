@@ -3,7 +3,7 @@
 mod help;
 
 use browser_tests::{Outcome, Page, json};
-use help::{desktop, phone, result, shown, tap};
+use help::{desktop, phone, result, shown, tap, touch};
 use std::path::PathBuf;
 
 const POSE: &str = "return document.querySelector('.photo-box img').style.transform";
@@ -152,17 +152,6 @@ fn the_photo_is_zoomed_turned_and_moved() {
 
 fn as_function() -> String {
     format!("() => {{ {POSE} }}")
-}
-
-async fn touch(page: &Page, kind: &str, at: &[(f64, f64)]) -> Outcome {
-    let points: Vec<_> = at
-        .iter()
-        .enumerate()
-        .map(|(id, (x, y))| json!({ "x": x, "y": y, "id": id }))
-        .collect();
-    let event = json!({ "type": kind, "touchPoints": points });
-    page.cdp("Input.dispatchTouchEvent", event).await?;
-    Ok(())
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::consoles::notes::{Page, fault_words};
 use crate::platform::dom::Dom;
 use crate::platform::files;
 use crate::text;
-use crate::widgets::bits::{button, icon, line, nothing, tag};
+use crate::widgets::bits::{button, line, mark, nothing, tag};
 use notebook::{Change, Item, Record, Store};
 
 const FILE: &str = "/demo-notebook.json";
@@ -40,11 +40,7 @@ pub fn taken(app: App, items: &[Item]) -> Dom {
         "section",
         "note-box",
         vec![
-            tag(
-                "p",
-                "mark warn",
-                vec![icon("info"), line("span", "", text::DEMO_HERE)],
-            ),
+            mark("warn", "info", text::DEMO_HERE),
             button("plain", "close", "Take the demonstration away", move || {
                 remove(app)
             }),

@@ -12,9 +12,10 @@ use crate::platform::state::{Kept, State};
 use crate::platform::{device, storage};
 use crate::text;
 use crate::widgets::bits::{
-    button, count, icon, line, link, nothing, pair, section, spoken, tag, title,
+    button, count, icon, line, link, mark, nothing, pair, section, spoken, tag, title,
 };
-use notebook::{Item, Store, dates};
+use notebook::dates::{self, DAY_MS};
+use notebook::{Item, Store};
 
 /// The fact that says when the last backup was made, milliseconds since 1970.
 const LAST: &str = "backup";
@@ -22,7 +23,6 @@ const LAST: &str = "backup";
 const OLD_DAYS: i64 = 30;
 /// Days after the first console without any backup.
 const NEVER_DAYS: i64 = 7;
-const DAY_MS: i64 = 86_400_000;
 
 /// Work under way: what is done, what there is to do, and whether to stop.
 #[derive(Clone, Copy)]
@@ -198,7 +198,7 @@ fn room(app: App) -> Dom {
         });
     });
     let blocked = if storage::blocked() {
-        line("p", "mark bad", text::STORAGE_BAD)
+        mark("bad", "bad", text::STORAGE_BAD)
     } else {
         nothing()
     };
@@ -235,6 +235,6 @@ fn refused(list: &notebook::backup::RefusedList) -> Dom {
     };
     let all = list.list.iter().map(item).collect();
     let head = "Left out: ".to_owned() + &list.count().to_string();
-    let mark = tag("p", "mark warn", vec![icon("info"), line("span", "", head)]);
+    let mark = mark("warn", "info", head);
     spoken("", vec![mark, tag("ul", "problems", all)])
 }

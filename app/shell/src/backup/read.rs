@@ -10,7 +10,7 @@ use crate::platform::state::State;
 use crate::platform::{clock, files, inflate, page};
 use crate::text;
 use crate::widgets::bits::{
-    button, count, fold, icon, line, link, nothing, section as part, spoken, tag,
+    button, count, fold, line, link, link_with, mark, nothing, section as part, spoken, tag,
 };
 use notebook::backup::FILE_LIMIT;
 use notebook::backup::names::Is;
@@ -64,7 +64,7 @@ pub fn section(app: App) -> Dom {
     let result = move || {
         let why = wrong.get();
         if !why.is_empty() {
-            return tag("p", "mark bad", vec![icon("bad"), line("span", "", why)]);
+            return mark("bad", "bad", why);
         }
         let Some(found) = looked.get() else {
             return nothing();
@@ -96,23 +96,17 @@ fn shown(
     let plan = &found.plan;
     let mut parts = Vec::new();
     let t = &plan.total;
-    if found.done && t.new + t.there + t.both + plan.photos.new == 0 {
+    let news = t.new + t.there + t.both + plan.photos.new > 0;
+    if found.done && !news {
         // As when the file is gone by now.
-        parts.push(tag(
-            "p",
-            "mark bad",
-            vec![icon("bad"), line("span", "", text::IMPORT_NONE)],
-        ));
+        parts.push(mark("bad", "bad", text::IMPORT_NONE));
     } else if found.done {
-        parts.push(tag(
-            "p",
-            "mark good",
-            vec![icon("check"), line("span", "", text::IMPORT_DONE)],
-        ));
-        parts.push(link(
+        parts.push(mark("good", "check", text::IMPORT_DONE));
+        parts.push(link_with(
             "plain",
             "/consoles",
-            vec![icon("console"), line("span", "", "To the consoles")],
+            "console",
+            "To the consoles",
         ));
     } else {
         parts.push(line("h3", "", "What would happen"));
@@ -128,19 +122,14 @@ fn shown(
     }
     parts.push(counts("Records", &plan.total));
     let p = &plan.photos;
-    let mut photos = Vec::new();
-    for (n, words) in [
+    let photos = numbers(&[
         (p.new, "new"),
         (p.same, "same"),
         (p.different, "different here, which stay"),
         (p.missing, "missing in the file and here"),
-    ] {
-        if n > 0 {
-            photos.push(n.to_string() + " " + words);
-        }
-    }
+    ]);
     if !photos.is_empty() {
-        parts.push(line("p", "", "Photos: ".to_owned() + &photos.join(", ")));
+        parts.push(line("p", "", "Photos: ".to_owned() + &photos));
     }
     let by_console = plan
         .parts
@@ -165,15 +154,9 @@ fn shown(
     ));
     parts.push(clashes(plan));
     for note in &plan.notes {
-        parts.push(tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", note)],
-        ));
+        parts.push(mark("warn", "info", note));
     }
     parts.push(refused(&plan.refused));
-    let t = &plan.total;
-    let news = t.new + t.there + t.both > 0 || p.new > 0;
     if !found.done && news {
         let held = found.clone();
         parts.push(button("main", "open", "Read it in", move || {
@@ -196,8 +179,7 @@ fn shown(
 }
 
 fn counts(before: &str, c: &Counts) -> Dom {
-    let mut all = Vec::new();
-    for (n, words) in [
+    let all = numbers(&[
         (c.new, "new"),
         (c.there, "changed in the backup"),
         (c.here, "changed here"),
@@ -205,22 +187,21 @@ fn counts(before: &str, c: &Counts) -> Dom {
         (c.same, "the same"),
         (c.deletes, "deleted in the backup, and then here too"),
         (c.returns, "deleted here, and coming back"),
-    ] {
-        if n > 0 {
-            all.push(n.to_string() + " " + words);
-        }
-    }
-    let list = if all.is_empty() {
-        "none".to_owned()
-    } else {
-        all.join(", ")
-    };
+    ]);
+    let list = if all.is_empty() { "none" } else { &all };
     let before = if before.is_empty() {
         String::new()
     } else {
         before.to_owned() + ": "
     };
-    line("p", "", before + &list)
+    line("p", "", before + list)
+}
+
+/// How many of what, without what there is none of.
+fn numbers(all: &[(u32, &str)]) -> String {
+    let some = all.iter().filter(|(n, _)| *n > 0);
+    let words: Vec<String> = some.map(|(n, what)| n.to_string() + " " + what).collect();
+    words.join(", ")
 }
 
 fn clashes(plan: &Plan) -> Dom {
@@ -247,7 +228,7 @@ fn clashes(plan: &Plan) -> Dom {
     }
     let head = count(list.len(), "field was", "fields were")
         + " changed in two ways. Both stay; you choose later.";
-    let mark = tag("p", "mark warn", vec![icon("info"), line("span", "", head)]);
+    let mark = mark("warn", "info", head);
     Dom::many(vec![mark, tag("ul", "problems", list)])
 }
 
@@ -313,6 +294,14 @@ async fn go(
     write: bool,
 ) -> Result<Looked, String> {
     let store = app.notes.store();
+    let stopped = || {
+        let words = if write {
+            text::IMPORT_STOPPED
+        } else {
+            text::BACKUP_STOPPED
+        };
+        words.to_owned()
+    };
     let mut plan = Plan::new(&archive);
     let here = store.photo_ids().await.map_err(|f| fault_words(&f))?;
     // On a new device there is nothing to compare with. What another tab writes
@@ -322,12 +311,7 @@ async fn go(
     let all = archive.files.len();
     for (done, file) in archive.files.iter().enumerate() {
         if !progress.at(done, all) {
-            return Err(if write {
-                text::IMPORT_STOPPED
-            } else {
-                text::BACKUP_STOPPED
-            }
-            .to_owned());
+            return Err(stopped());
         }
         let path = &file.entry.path;
         if let Is::Photo(id) = &file.is {
@@ -380,12 +364,7 @@ async fn go(
                 merge(app, &std::mem::take(&mut news), &[]).await?;
             }
             if !progress.at(done, all) {
-                return Err(if write {
-                    text::IMPORT_STOPPED
-                } else {
-                    text::BACKUP_STOPPED
-                }
-                .to_owned());
+                return Err(stopped());
             }
         }
     }

@@ -8,7 +8,7 @@ use crate::platform::state::State;
 use crate::text;
 use crate::widgets::bits::{button, line, section as part, tag};
 use leptos::prelude::*;
-use notebook::{Item, csv};
+use notebook::{Item, Row, csv};
 
 /// The part of the page.
 pub fn section(app: App) -> Dom {
@@ -49,15 +49,16 @@ pub fn section(app: App) -> Dom {
 
 async fn save(app: App, progress: Progress, events: bool, private: bool) {
     let mut items: Vec<Item> = Vec::new();
-    let mut after = String::new();
-    while let Ok(rows) = app.notes.batch(&after).await {
-        let Some(last) = rows.last() else { break };
-        after = last.id.clone();
+    let mut whole = true;
+    let mut add = |rows: Vec<Row>| {
         let records = rows.iter().filter_map(|r| r.record(&mut Vec::new()).ok());
         items.extend(records.map(|r| Item::of(&r)));
-        if !progress.at(items.len(), items.len() + 1) {
-            return;
-        }
+        whole = progress.at(items.len(), items.len() + 1);
+        whole
+    };
+    // Half a table would look like a whole one. What went wrong is said on top.
+    if app.notes.through(&mut add).await.is_err() || !whole {
+        return;
     }
     let (name, table) = if events {
         ("log-entries", csv::events(&items, private))

@@ -9,7 +9,7 @@ use crate::platform::dom::Dom;
 use crate::platform::state::State;
 use crate::platform::{device, files, inflate};
 use crate::text;
-use crate::widgets::bits::{button, count, line, nothing, section as part, spoken, tag};
+use crate::widgets::bits::{button, count, line, mark, nothing, section as part, spoken, tag};
 use js_sys::Array;
 use notebook::backup::RefusedList;
 use notebook::backup::write::{File, Layout, Made};
@@ -55,7 +55,7 @@ pub fn section(app: App) -> Dom {
     let done = move || {
         let why = wrong.get();
         if !why.is_empty() {
-            return line("p", "mark bad", why);
+            return mark("bad", "bad", why);
         }
         let Some(made) = ready.get() else {
             return nothing();
@@ -220,7 +220,7 @@ async fn make(app: App, progress: Progress) -> Result<Ready, String> {
         }
         let next = match id {
             Some(id) => notes.photo(id).await.map(|blob| {
-                let bytes = files::read(&blob);
+                let bytes = files::bytes(&blob);
                 (id, blob, bytes)
             }),
             None => None,
@@ -260,13 +260,10 @@ async fn make(app: App, progress: Progress) -> Result<Ready, String> {
 /// Rows of no console, damaged ones too.
 async fn others(notes: Notes, layout: &Layout) -> Result<Vec<Row>, String> {
     let mut found = Vec::new();
-    let mut after = String::new();
-    loop {
-        let rows = notes.batch(&after).await?;
-        let Some(last) = rows.last() else {
-            return Ok(found);
-        };
-        after = last.id.clone();
+    let mut add = |rows: Vec<Row>| {
         found.extend(rows.into_iter().filter(|r| layout.is_other(r)));
-    }
+        true
+    };
+    notes.through(&mut add).await?;
+    Ok(found)
 }

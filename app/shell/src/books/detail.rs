@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{
-    bullets, button, fold, icon, line, link, nothing, pair, tag, title, words,
+    bullets, button, fold, line, link_with, mark, nothing, pair, tag, title, words,
 };
 use crate::widgets::boards;
 use codebook::model::{BenchCheck, Cause, CodeBook, Layout, Repair};
@@ -31,11 +31,7 @@ pub fn page(app: App, id: &str) -> Dom {
         ),
         None => line("p", "", "Opening the book"),
     };
-    let back = link(
-        "back",
-        "/books",
-        vec![icon("left"), line("span", "", "All books")],
-    );
+    let back = link_with("back", "/books", "left", "All books");
     Dom::many(vec![tag("p", "", vec![back]), Dom::live(body)])
 }
 
@@ -51,11 +47,7 @@ fn book(app: App, held: &super::shelf::Held) -> Dom {
     let mut parts = vec![
         title(&m.name),
         if held.demo {
-            tag(
-                "p",
-                "mark warn",
-                vec![icon("info"), line("span", "", text::DEMO)],
-            )
+            mark("warn", "info", text::DEMO)
         } else {
             nothing()
         },

@@ -12,7 +12,7 @@ use crate::platform::{files, page};
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{
-    button, count, icon, line, link, nothing, section, spoken, tag, title, with_code,
+    button, count, line, link_with, mark, nothing, section, spoken, tag, title, with_code,
 };
 use codebook::Problem;
 use shelf::Held;
@@ -62,19 +62,11 @@ fn item(held: &Held) -> Dom {
     ]
     .join(", ");
     let mark = if held.demo {
-        tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", text::DEMO)],
-        )
+        mark("warn", "info", text::DEMO)
     } else if held.kept {
         nothing()
     } else {
-        tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", text::BOOK_SESSION)],
-        )
+        mark("warn", "info", text::BOOK_SESSION)
     };
     let facts = [
         m.maker.as_str(),
@@ -86,11 +78,7 @@ fn item(held: &Held) -> Dom {
         "li",
         "",
         vec![
-            link(
-                "book-link",
-                &href,
-                vec![icon("book"), line("span", "", &m.name)],
-            ),
+            link_with("book-link", &href, "book", &m.name),
             line("p", "small", facts),
             mark,
         ],
@@ -132,10 +120,6 @@ fn refused(problems: &[Problem]) -> Dom {
         };
         items.push(tag("li", "", vec![place, line("p", "", &p.message), hint]));
     }
-    let title = tag(
-        "p",
-        "mark bad",
-        vec![icon("bad"), line("span", "", text::BOOK_REFUSED)],
-    );
+    let title = mark("bad", "bad", text::BOOK_REFUSED);
     tag("div", "", vec![title, tag("ul", "problems", items)])
 }

@@ -1,19 +1,19 @@
 //! What was deleted: for 90 days it can be brought back.
 
-use super::notes::{Page, last_said};
-use super::{Want, back, loaded};
+use super::notes::Page;
+use super::{Want, back, facts, loaded};
 use crate::app::App;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{button, count, icon, line, tag, title};
+use notebook::dates::DAY_MS;
 use notebook::timeline::{self, Named};
-use notebook::{Item, Record, View};
+use notebook::{Item, Record};
 use reading::sorted;
 
 /// How long a deleted record can be brought back, in days.
 pub const KEEP_DAYS: i64 = 90;
-const DAY_MS: i64 = 86_400_000;
 
 /// The page.
 pub fn page(app: App) -> Dom {
@@ -29,7 +29,7 @@ fn drawn(app: App, page: &Page) -> Dom {
     let mut gone: Vec<&Record> = page
         .records
         .iter()
-        .filter(|r| r.gone() && !last_said(r).is_empty())
+        .filter(|r| r.gone() && !r.view().data.is_empty())
         .collect();
     sorted::sort_by(&mut gone, |a, b| b.changed().cmp(&a.changed()));
     let now = device::now_ms();
@@ -56,11 +56,7 @@ fn old_enough(record: &Record, now: i64) -> bool {
 }
 
 fn row(app: App, record: &Record, now: i64) -> Dom {
-    let mut item = Item::of(record);
-    item.view = View {
-        data: last_said(record),
-        ..View::default()
-    };
+    let item = Item::of(record);
     let names = |_: Named, _: &str| None;
     let (title, more) = timeline::line(&item, &names, &device::today());
     let kind = notebook::kinds::kind(&item.kind);
@@ -82,11 +78,7 @@ fn row(app: App, record: &Record, now: i64) -> Dom {
                 "record-link",
                 vec![
                     icon(kind.map_or("info", |k| k.icon)),
-                    tag(
-                        "span",
-                        "",
-                        vec![line("b", "", title), line("span", "small block", words)],
-                    ),
+                    facts::headline(&title, &words),
                 ],
             ),
             line("p", "record-more", more),

@@ -6,7 +6,7 @@ use crate::app::App;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, icon, line, link, nothing, pair, tag};
+use crate::widgets::bits::{fold, icon, line, link, mark, nothing, pair, tag};
 use notebook::kinds::{self, Is};
 use notebook::timeline::{self, Named};
 use notebook::{Item, Record, dates, tell};
@@ -40,6 +40,17 @@ pub fn rows(app: App, item: &Item, book: &str) -> Dom {
     Dom::many(vec![tag("dl", "pairs", short), Dom::many(logs)])
 }
 
+/// Whether a console was put away.
+pub fn archived(console: &Item) -> bool {
+    console.view.data.get("archived") == Some(&true.into())
+}
+
+/// Two lines of a list: what it is, and more about it in small.
+pub fn headline(title: &str, small: &str) -> Dom {
+    let small = line("span", "small block", small);
+    tag("span", "", vec![line("b", "", title), small])
+}
+
 /// A record as a line of a list, leading to its page.
 pub fn entry(app: App, console: &Item, item: &Item) -> Dom {
     let book = console.text("book");
@@ -54,11 +65,7 @@ pub fn entry(app: App, console: &Item, item: &Item) -> Dom {
         None => word.to_owned(),
     };
     let to = address(&console.id) + "/" + &item.id;
-    let words = tag(
-        "span",
-        "",
-        vec![line("b", "", title), line("span", "small block", small)],
-    );
+    let words = headline(&title, &small);
     let picture = icon(kind.map_or("info", |k| k.icon));
     let mut parts = vec![
         link("record-link", &to, vec![picture, words]),
@@ -69,11 +76,7 @@ pub fn entry(app: App, console: &Item, item: &Item) -> Dom {
         },
     ];
     if !item.view.clashes.is_empty() || item.view.deleted_elsewhere {
-        parts.push(tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", text::CLASH_SHORT)],
-        ));
+        parts.push(mark("warn", "info", text::CLASH_SHORT));
     }
     parts.push(photos(app, item));
     tag("li", "record", parts)
@@ -194,11 +197,7 @@ pub fn damaged(page: &super::notes::Page) -> Dom {
     if page.damaged.is_empty() {
         return nothing();
     }
-    let mut parts = vec![tag(
-        "p",
-        "mark bad",
-        vec![icon("bad"), line("span", "", text::DAMAGED)],
-    )];
+    let mut parts = vec![mark("bad", "bad", text::DAMAGED)];
     for (row, trouble) in &page.damaged {
         let body: String = row.body.chars().take(20_000).collect();
         parts.push(fold(

@@ -1,13 +1,13 @@
 //! A job of a console, with its records.
 
-use super::{address, facts, one};
+use super::{address, facts, one, split};
 use crate::app::App;
 use crate::platform::device;
 use crate::platform::dom::{Dom, El};
 use crate::platform::state::{Kept, State};
-use crate::widgets::bits::{button, icon, line, link, nothing, tag};
+use crate::widgets::bits::{button, line, link, link_with, nothing, show_all, tag};
 use notebook::timeline::{self, Named};
-use notebook::{Data, Edit, Item};
+use notebook::{Edit, Item};
 use serde_json::json;
 
 /// Records drawn at once.
@@ -23,24 +23,16 @@ pub fn section(app: App, console: &Item, job: &Item, items: &[Item]) -> Dom {
         .kid(link("", &to, vec![Dom::text(&name)]))
         .done();
     let closed = job.text("stage") == "closed";
-    let mut row = vec![link(
-        "plain",
-        &to,
-        vec![icon("edit"), line("span", "", "Change, close")],
-    )];
+    let mut row = vec![link_with("plain", &to, "edit", "Change, close")];
     if closed {
         let id = job.id.clone();
         row = vec![
-            link("plain", &to, vec![icon("edit"), line("span", "", "Change")]),
+            link_with("plain", &to, "edit", "Change"),
             button("plain", "undo", "Reopen", move || reopen(app, id.clone())),
         ];
     }
     let tell = to.clone() + "/tell";
-    row.push(link(
-        "plain",
-        &tell,
-        vec![icon("share"), line("span", "", "Tell others")],
-    ));
+    row.push(link_with("plain", &tell, "share", "Tell others"));
     let own = timeline::of_job(items, &job.id);
     let cause = job.text("cause");
     El::new("section")
@@ -76,16 +68,7 @@ pub fn records(app: App, console: &Item, items: Vec<&Item>) -> Dom {
                 .map(|i| facts::entry(app, &console, i))
                 .collect()
         });
-        let more = if total > most {
-            button(
-                "plain",
-                "",
-                "Show all ".to_owned() + &total.to_string(),
-                move || limit.set(usize::MAX),
-            )
-        } else {
-            nothing()
-        };
+        let more = show_all(total, limit);
         Dom::many(vec![tag("ul", "records", list), more])
     })
 }
@@ -97,12 +80,7 @@ pub fn adopt(app: App, job: &Item, ids: Vec<String>) -> Dom {
     button("plain", "left", words, move || {
         let (job, ids) = (job.clone(), ids.clone());
         leptos::task::spawn_local(async move {
-            let mut edits = Vec::new();
-            for id in ids {
-                if let Some(record) = app.notes.record(&id).await {
-                    edits.push(super::split::moved(&record, &job));
-                }
-            }
+            let edits = split::moved(app, ids, &job).await;
             drop(app.notes.save(&edits, &[]).await);
         });
     })
@@ -120,19 +98,12 @@ fn reopen(app: App, id: String) {
 
 /// A new job of a console, as something to save.
 pub fn fresh(console: &str, id: &str, name: &str) -> Edit {
-    let mut data = Data::new();
-    for (field, value) in [
+    let day = device::today();
+    let data = notebook::filled(&[
         ("console", console),
         ("name", name),
         ("stage", "open"),
-        ("day", &device::today()),
-    ] {
-        data.insert(field.to_owned(), json!(value));
-    }
-    Edit {
-        id: id.to_owned(),
-        kind: "job".to_owned(),
-        data,
-        ..Edit::default()
-    }
+        ("day", &day),
+    ]);
+    Edit::new(id, "job", data)
 }

@@ -11,7 +11,7 @@ use crate::text;
 use crate::widgets::bits::{button, icon, line, link, nothing, tag};
 use leptos::prelude::*;
 use notebook::history;
-use notebook::{Data, Edit, Item};
+use notebook::{Edit, Item};
 use reading::sorted;
 use serde_json::json;
 use std::rc::Rc;
@@ -135,7 +135,7 @@ fn list(
     let items = page.items();
     let mut consoles: Vec<&Item> = items
         .iter()
-        .filter(|i| i.kind == "console" && i.view.data.get("archived").is_none())
+        .filter(|i| i.kind == "console" && !facts::archived(i))
         .collect();
     sorted::sort_by(&mut consoles, |a, b| b.changed.cmp(&a.changed));
     let act = |console: Option<&Item>| {
@@ -196,15 +196,10 @@ async fn save(
     console: Option<&Item>,
     job: &str,
 ) -> Option<(String, String)> {
-    let board = |book: &str| {
-        app.work
-            .boards
-            .with_untracked(|b| b.get(book).cloned())
-            .unwrap_or_default()
-    };
-    let book = outcome.reading.consoles.iter().find(|c| c.number == number);
-    let book = book.map(|c| c.book.clone()).unwrap_or_default();
-    let own_board = board(&book);
+    let found = outcome.reading.consoles.iter().find(|c| c.number == number);
+    let book = found.map(|c| c.book.clone()).unwrap_or_default();
+    let boards = app.work.boards;
+    let own_board: String = boards.with_untracked(|b| b.get(&book).cloned().unwrap_or_default());
     let mut data = history::keep(
         &outcome.reading,
         number,
@@ -225,21 +220,15 @@ async fn save(
         Some(c) => (c.id.clone(), facts::name(c)),
         None => {
             let id = device::random_id();
-            let in_text = outcome.reading.consoles.iter().find(|c| c.number == number);
-            let name = in_text.and_then(|c| c.name.clone());
+            let name = found.and_then(|c| c.name.clone());
             let name = name.unwrap_or_else(|| "Console of ".to_owned() + &device::today());
-            let mut new = Data::new();
-            for (field, value) in [
-                ("name", name.as_str()),
+            let new = notebook::filled(&[
+                ("name", &name),
                 ("book", &book),
                 ("board", &own_board),
                 ("got", &device::today()),
-            ] {
-                if !value.is_empty() {
-                    new.insert(field.to_owned(), json!(value));
-                }
-            }
-            edits.push(edit(&id, "console", new));
+            ]);
+            edits.push(Edit::new(&id, "console", new));
             (id, name)
         }
     };
@@ -253,16 +242,7 @@ async fn save(
         data.insert("photo".to_owned(), json!(photo));
         photos.push((photo, taken.blob));
     }
-    edits.push(edit(&device::random_id(), "reading", data));
+    edits.push(Edit::new(&device::random_id(), "reading", data));
     app.notes.save(&edits, &photos).await.ok()?;
     Some((id, name))
-}
-
-fn edit(id: &str, kind: &str, data: Data) -> Edit {
-    Edit {
-        id: id.to_owned(),
-        kind: kind.to_owned(),
-        data,
-        ..Edit::default()
-    }
 }

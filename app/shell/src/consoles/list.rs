@@ -7,7 +7,9 @@ use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::platform::state::State;
 use crate::text;
-use crate::widgets::bits::{button, count, fold, icon, line, link, nothing, tag, title};
+use crate::widgets::bits::{
+    button, count, fold, icon, line, link, link_with, nothing, show_all, tag, title,
+};
 use crate::{backup, route};
 use notebook::{Item, look};
 use reading::sorted;
@@ -68,11 +70,10 @@ fn list(app: App, page: &Page, limit: State<usize>) -> Dom {
     sorted::sort_by(&mut order, |a, b| {
         b.0.cmp(&a.0).then_with(|| a.1.id.cmp(&b.1.id))
     });
-    let archived = |c: &Item| c.view.data.get("archived") == Some(&true.into());
     let (mut rows, mut away) = (Vec::new(), Vec::new());
     let (mut shown, mut total) = (0, 0);
     for (_, console) in order {
-        if archived(console) {
+        if facts::archived(console) {
             away.push(row(app, &groups, console));
         } else {
             total += 1;
@@ -82,16 +83,7 @@ fn list(app: App, page: &Page, limit: State<usize>) -> Dom {
             }
         }
     }
-    let more = if total > shown {
-        button(
-            "plain",
-            "",
-            "Show all ".to_owned() + &total.to_string(),
-            move || limit.set(usize::MAX),
-        )
-    } else {
-        nothing()
-    };
+    let more = show_all(total, limit);
     let away = if away.is_empty() {
         nothing()
     } else {
@@ -113,15 +105,12 @@ fn list(app: App, page: &Page, limit: State<usize>) -> Dom {
 }
 
 fn footer() -> Dom {
-    let item = |to: &str, picture: &str, words: &str| {
-        link("plain", to, vec![icon(picture), line("span", "", words)])
-    };
     tag(
         "div",
         "row spaced",
         vec![
-            item("/backup", "share", "Backup"),
-            item("/consoles/deleted", "bin", "Recently deleted"),
+            link_with("plain", "/backup", "share", "Backup"),
+            link_with("plain", "/consoles/deleted", "bin", "Recently deleted"),
         ],
     )
 }
@@ -167,14 +156,7 @@ fn row(app: App, groups: &Groups, console: &Item) -> Dom {
     .into_iter()
     .filter(|s| !s.is_empty())
     .collect();
-    let words = tag(
-        "span",
-        "",
-        vec![
-            line("b", "", facts::name(console)),
-            line("span", "small block", facts.join(" \u{b7} ")),
-        ],
-    );
+    let words = facts::headline(&facts::name(console), &facts.join(" \u{b7} "));
     let photo = console.text("photo");
     let thumb = if photo.is_empty() {
         nothing()

@@ -8,7 +8,7 @@ use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::platform::state::State;
 use crate::text;
-use crate::widgets::bits::{button, count, icon, line, link, nothing, section, tag, title};
+use crate::widgets::bits::{count, line, link, mark, nothing, section, show_all, tag, title};
 use notebook::history::{History, Pulled, Since, history};
 use notebook::{Item, dates, timeline};
 use std::rc::Rc;
@@ -128,11 +128,7 @@ fn joins(id: &str, held: &Held) -> Dom {
         ));
     }
     for apart in &held.made.apart {
-        let mark = tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", &apart.text)],
-        );
+        let mark = mark("warn", "info", &apart.text);
         list.push(tag("li", "join", vec![to(apart.reading), mark]));
     }
     section(
@@ -153,16 +149,7 @@ fn all(app: App, held: Rc<Held>) -> Dom {
             .take(most)
             .map(|e| event(app, &held, e, true))
             .collect();
-        let more = if total > most {
-            button(
-                "plain",
-                "",
-                "Show all ".to_owned() + &total.to_string(),
-                move || limit.set(usize::MAX),
-            )
-        } else {
-            nothing()
-        };
+        let more = show_all(total, limit);
         Dom::many(vec![tag("ol", "entries", shown), more])
     };
     let heading =
@@ -205,21 +192,14 @@ fn event(app: App, held: &Held, at: usize, with_readings: bool) -> Dom {
         line("p", "small", small.join(" \u{b7} ")),
     ];
     if entry.unsure {
-        parts.push(tag(
-            "p",
-            "mark warn",
-            vec![
-                icon("guess"),
-                line("span", "", "Has a guess in it, or is not complete"),
-            ],
+        parts.push(mark(
+            "warn",
+            "guess",
+            "Has a guess in it, or is not complete",
         ));
     }
     if event.disputed {
-        parts.push(tag(
-            "p",
-            "mark warn",
-            vec![icon("info"), line("span", "", text::DISPUTED)],
-        ));
+        parts.push(mark("warn", "info", text::DISPUTED));
     }
     if with_readings && held.readings.len() > 1 {
         let first = event

@@ -25,7 +25,7 @@ use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::platform::state::{State, effect};
 use crate::text;
-use crate::widgets::bits::{icon, line, link, nothing, spoken, tag};
+use crate::widgets::bits::{line, link_with, mark, nothing, spoken};
 use notes::Page;
 use std::rc::Rc;
 
@@ -117,11 +117,7 @@ pub fn trouble(app: App) -> Dom {
         if words.is_empty() {
             return nothing();
         }
-        tag(
-            "div",
-            "mark bad",
-            vec![icon("bad"), line("span", "", words)],
-        )
+        mark("bad", "bad", words)
     };
     spoken("", vec![Dom::live(bar)])
 }
@@ -178,23 +174,18 @@ pub fn loaded(app: App, want: Want, draw: impl Fn(&Rc<Page>) -> Dom + 'static) -
 }
 
 async fn everything(app: App) -> Result<Page, String> {
-    let mut rows = Vec::new();
-    loop {
-        let after = rows
-            .last()
-            .map(|r: &notebook::Row| r.id.clone())
-            .unwrap_or_default();
-        let next = app.notes.batch(&after).await?;
-        if next.is_empty() {
-            return Ok(Page::of(rows));
-        }
-        rows.extend(next);
-    }
+    let mut page = Page::default();
+    let mut add = |rows| {
+        page.add(rows);
+        true
+    };
+    app.notes.through(&mut add).await?;
+    Ok(page)
 }
 
 /// A link back to where one came from.
 pub fn back(to: &str, words: &str) -> Dom {
-    link("back", to, vec![icon("left"), line("span", "", words)])
+    link_with("back", to, "left", words)
 }
 
 /// The address of a console.

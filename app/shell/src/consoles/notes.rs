@@ -9,7 +9,7 @@ use crate::widgets::toast::Toasts;
 use database::{Channel, Database, Event};
 use notebook::timeline::Named;
 use notebook::{Edit, Fault, Item, Keeper, Key, Record, Row, Saved, Store, Trouble};
-use serde_json::{Value, json};
+use serde_json::Value;
 use web_sys::Blob;
 
 /// The database's name.
@@ -62,7 +62,8 @@ impl Page {
         page
     }
 
-    fn add(&mut self, rows: Vec<Row>) {
+    /// Adds more rows.
+    pub fn add(&mut self, rows: Vec<Row>) {
         for row in rows {
             match row.record(&mut Vec::new()) {
                 Ok(record) => self.records.push(record),
@@ -192,17 +193,14 @@ impl Notes {
         let mut all = self.touched();
         if !console.is_empty() {
             all.insert(console.to_owned(), device::now_ms().into());
-            storage::set(TOUCHED, &serde_json::Value::Object(all));
+            storage::set(TOUCHED, &all.into());
         }
     }
 
     /// When each console was touched last on this device, by its id, in
     /// milliseconds since 1970.
     pub fn touched(self) -> notebook::Data {
-        match storage::get(TOUCHED) {
-            Some(serde_json::Value::Object(all)) => all,
-            _ => notebook::Data::new(),
-        }
+        storage::object(TOUCHED)
     }
 
     /// Asks the browser once to keep the notebook also when room is short.
@@ -223,17 +221,8 @@ impl Notes {
         change: impl FnOnce(&mut notebook::Data, &mut bool),
     ) -> Option<Record> {
         let record = self.record(id).await?;
-        let view = record.view();
-        let (mut data, mut gone) = (view.data, view.gone);
-        change(&mut data, &mut gone);
-        let edit = Edit {
-            id: record.id.clone(),
-            kind: record.kind.clone(),
-            seen: record.seen(),
-            amend: None,
-            gone,
-            data,
-        };
+        let mut edit = Edit::of(&record);
+        change(&mut edit.data, &mut edit.gone);
         self.save(&[edit], &[]).await.ok()?;
         Some(record)
     }
@@ -252,14 +241,7 @@ impl Notes {
     /// Takes a deletion back.
     pub fn bring_back(self, id: String) {
         leptos::task::spawn_local(async move {
-            let data = self.record(&id).await.map(|r| last_said(&r));
-            self.edit(&id, |now, gone| {
-                *gone = false;
-                if let Some(data) = data {
-                    *now = data;
-                }
-            })
-            .await;
+            self.edit(&id, |_, gone| *gone = false).await;
         });
     }
 
@@ -298,6 +280,21 @@ impl Notes {
     pub async fn batch(self, after: &str) -> Result<Vec<Row>, String> {
         let rows = self.keeper.store.rows_after(after, BATCH).await;
         rows.map_err(|fault| self.report(&fault))
+    }
+
+    /// Hands all rows over, some at a time, until `take` has enough.
+    pub async fn through(self, take: &mut dyn FnMut(Vec<Row>) -> bool) -> Result<(), String> {
+        let mut after = String::new();
+        loop {
+            let rows = self.batch(&after).await?;
+            let Some(last) = rows.last() else {
+                return Ok(());
+            };
+            after = last.id.clone();
+            if !take(rows) {
+                return Ok(());
+            }
+        }
     }
 
     /// Wipes deleted records for good.
@@ -340,24 +337,20 @@ impl Notes {
     /// Keeps an edit that there is no time left to save properly; see
     /// [`Notes::take_up_pending`].
     pub fn pending(self, edit: &Edit) {
-        let seen: Vec<Value> = edit
-            .seen
-            .iter()
-            .map(|k| json!([k.rev, k.by, k.n]))
-            .collect();
+        let seen: Vec<Value> = edit.seen.iter().map(Key::to_json).collect();
         let mut kept = notebook::Data::new();
         kept.insert("kind".to_owned(), edit.kind.clone().into());
         kept.insert("by".to_owned(), self.keeper.by.clone().into());
         kept.insert("seen".to_owned(), seen.into());
         kept.insert("data".to_owned(), edit.data.clone().into());
-        let mut all = pending();
+        let mut all = storage::object(PENDING);
         all.insert(edit.id.clone(), kept.into());
         storage::set(PENDING, &all.into());
     }
 
     /// A record that was kept aside is saved.
     pub fn saved_after_all(self, id: &str) {
-        let mut all = pending();
+        let mut all = storage::object(PENDING);
         if all.remove(id).is_some() {
             storage::set(PENDING, &all.into());
         }
@@ -365,7 +358,7 @@ impl Notes {
 
     /// Saves what pages could not save when they were left.
     fn take_up_pending(self) {
-        for (id, kept) in pending() {
+        for (id, kept) in storage::object(PENDING) {
             leptos::task::spawn_local(self.take_up(id, kept));
         }
     }
@@ -384,7 +377,11 @@ impl Notes {
         let edit = Edit {
             id,
             kind: text("kind"),
-            seen: seen.into_iter().flatten().filter_map(key).collect(),
+            seen: seen
+                .into_iter()
+                .flatten()
+                .filter_map(Key::from_json)
+                .collect(),
             data,
             ..Edit::default()
         };
@@ -398,28 +395,6 @@ impl Notes {
             self.saved_after_all(&edit.id);
         }
     }
-}
-
-fn key(value: &Value) -> Option<Key> {
-    Some(Key {
-        rev: value.get(0)?.as_u64()?,
-        by: value.get(1)?.as_str()?.to_owned(),
-        n: value.get(2)?.as_u64()?,
-    })
-}
-
-/// Edits that pages could not save when they were left, by the records' ids.
-fn pending() -> notebook::Data {
-    match storage::get(PENDING) {
-        Some(Value::Object(all)) => all,
-        _ => notebook::Data::new(),
-    }
-}
-
-/// What a record said last before it was deleted.
-pub fn last_said(record: &Record) -> notebook::Data {
-    let said = record.versions().iter().rev().find(|v| !v.gone);
-    said.map(|v| v.data.clone()).unwrap_or_default()
 }
 
 fn short(id: &str) -> String {

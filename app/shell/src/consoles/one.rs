@@ -6,7 +6,7 @@ use crate::app::App;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, icon, line, link, nothing, section, tag, title};
+use crate::widgets::bits::{fold, icon, line, link, link_with, nothing, section, tag, title};
 use notebook::history::{Pulled, history};
 use notebook::kinds::KINDS;
 use notebook::{Item, look, timeline};
@@ -106,13 +106,15 @@ fn head(app: App, console: &Item) -> Dom {
 
 fn buttons(console: &Item) -> Dom {
     let base = address(&console.id);
-    let item = |to: String, picture: &str, words: &str| {
-        link("plain", &to, vec![icon(picture), line("span", "", words)])
-    };
     let row = vec![
-        item(base.clone() + "/" + &console.id, "edit", "Change"),
-        item(base.clone() + "/log", "read", "Log history"),
-        item(base + "/sheet", "print", "Sheet to print"),
+        link_with(
+            "plain",
+            &(base.clone() + "/" + &console.id),
+            "edit",
+            "Change",
+        ),
+        link_with("plain", &(base.clone() + "/log"), "read", "Log history"),
+        link_with("plain", &(base + "/sheet"), "print", "Sheet to print"),
     ];
     Dom::many(vec![adds(&console.id, ""), tag("div", "row", row)])
 }
@@ -132,11 +134,7 @@ pub fn adds(console: &str, job: &str) -> Dom {
         if kind.name != "reading" && !job.is_empty() {
             to = to + "&job=" + job;
         }
-        list.push(link(
-            "plain",
-            &to,
-            vec![icon(kind.icon), line("span", "", kind.title)],
-        ));
+        list.push(link_with("plain", &to, kind.icon, kind.title));
     }
     let words = if job.is_empty() {
         "Add"

@@ -31,17 +31,8 @@ pub async fn data(taken: &picture::Taken) -> Data {
 /// A photo as a record to save together with something else.
 pub async fn edit(taken: &picture::Taken, id: &str, console: &str, job: &str) -> Edit {
     let mut data = data(taken).await;
-    for (name, value) in [("console", console), ("job", job)] {
-        if !value.is_empty() {
-            data.insert(name.to_owned(), json!(value));
-        }
-    }
-    Edit {
-        id: id.to_owned(),
-        kind: "photo".to_owned(),
-        data,
-        ..Edit::default()
-    }
+    data.extend(notebook::filled(&[("console", console), ("job", job)]));
+    Edit::new(id, "photo", data)
 }
 
 /// A field with a photo in it.

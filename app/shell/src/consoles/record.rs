@@ -9,7 +9,7 @@ use crate::platform::state::State;
 use crate::platform::{device, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title};
+use crate::widgets::bits::{button, line, link_with, mark, nothing, spoken, tag, title};
 use leptos::prelude::*;
 use notebook::kinds::{self, Kind};
 use notebook::{Data, Item, Record, dates};
@@ -174,11 +174,7 @@ fn drawn(
 }
 
 fn notice(words: &str) -> Dom {
-    tag(
-        "div",
-        "mark warn",
-        vec![icon("info"), line("span", "", words)],
-    )
+    mark("warn", "info", words)
 }
 
 /// How far saving is. It is read out by screen readers.
@@ -186,20 +182,9 @@ fn saved(form: Form) -> Dom {
     let words = move || match form.state.get() {
         Saving::Fresh => line("p", "small", text::SAVES_ITSELF),
         Saving::Changed => line("p", "small", "Saving\u{2026}"),
-        Saving::Saved => tag(
-            "p",
-            "mark good",
-            vec![icon("check"), line("span", "", "Saved on this device")],
-        ),
+        Saving::Saved => mark("good", "check", "Saved on this device"),
         Saving::Failed(why) => Dom::many(vec![
-            tag(
-                "p",
-                "mark bad",
-                vec![
-                    icon("bad"),
-                    line("span", "", "Not saved. ".to_owned() + &why),
-                ],
-            ),
+            mark("bad", "bad", "Not saved. ".to_owned() + &why),
             button("plain", "undo", "Try again", move || form.save()),
         ]),
     };
@@ -291,17 +276,9 @@ fn more(app: App, console: &str, record: &Record, kind: &'static Kind) -> Dom {
     let mut row = Vec::new();
     if kind.name == "job" {
         let tell = address(console) + "/" + &id + "/tell";
-        row.push(link(
-            "plain",
-            &tell,
-            vec![icon("share"), line("span", "", "Tell others")],
-        ));
+        row.push(link_with("plain", &tell, "share", "Tell others"));
         let split = address(console) + "/" + &id + "/split";
-        row.push(link(
-            "plain",
-            &split,
-            vec![icon("cut"), line("span", "", "Split off a job")],
-        ));
+        row.push(link_with("plain", &split, "cut", "Split off a job"));
     }
     row.push(button("plain", "bin", "Delete", move || {
         app.notes.delete(id.clone(), text::DELETED);

@@ -11,8 +11,8 @@ use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, line, tag, title};
 use leptos::prelude::*;
+use notebook::Edit;
 use notebook::timeline::{self, Named};
-use notebook::{Edit, Record};
 use serde_json::json;
 
 /// The page.
@@ -36,11 +36,7 @@ pub fn page(app: App, console: String, job: String) -> Dom {
             }
             let new = device::random_id();
             let mut edits = vec![job::fresh(&console, &new, &name.get_untracked())];
-            for id in all {
-                if let Some(record) = app.notes.record(&id).await {
-                    edits.push(moved(&record, &new));
-                }
-            }
+            edits.extend(moved(app, all, &new).await);
             // One transaction: either all records move or none.
             if app.notes.save(&edits, &[]).await.is_ok() {
                 route::go(app.route, &address(&console));
@@ -64,17 +60,17 @@ pub fn page(app: App, console: String, job: String) -> Dom {
     ])
 }
 
-/// A record, put into another job.
-pub fn moved(record: &Record, job: &str) -> Edit {
-    let mut data = record.view().data;
-    data.insert("job".to_owned(), json!(job));
-    Edit {
-        id: record.id.clone(),
-        kind: record.kind.clone(),
-        seen: record.seen(),
-        data,
-        ..Edit::default()
+/// These records, put into another job.
+pub async fn moved(app: App, ids: Vec<String>, job: &str) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    for id in ids {
+        if let Some(record) = app.notes.record(&id).await {
+            let mut edit = Edit::of(&record);
+            edit.data.insert("job".to_owned(), json!(job));
+            edits.push(edit);
+        }
     }
+    edits
 }
 
 fn boxes(console: &str, job: &str, page: &Page, chosen: State<Vec<String>>, app: App) -> Dom {

@@ -5,7 +5,7 @@ use super::{Want, address, back, loaded};
 use crate::app::App;
 use crate::platform::dom::{Dom, El};
 use crate::platform::state::State;
-use crate::platform::{clipboard, device, share};
+use crate::platform::{device, share};
 use crate::text;
 use crate::widgets::bits::{button, line, nothing, tag, title};
 use crate::widgets::segment::segment;
@@ -70,13 +70,15 @@ fn drawn(app: App, page: &Page, console: &str, job: &str, form: usize, nickname:
         )
     };
     let (a, b) = (told.text.clone(), told.text.clone());
-    let mut row = vec![button("main", "copy", "Copy", move || copy(app, a.clone()))];
+    let mut row = vec![button("main", "copy", "Copy", move || {
+        app.toasts.copy(a.clone())
+    })];
     if share::there() {
         row.push(button("plain", "share", "Share", move || {
             let text = b.clone();
             leptos::task::spawn_local(async move {
                 if share::text("Repair", &text).await == share::Shared::Refused {
-                    copy(app, text);
+                    app.toasts.copy(text);
                 }
             });
         }));
@@ -90,16 +92,4 @@ fn drawn(app: App, page: &Page, console: &str, job: &str, form: usize, nickname:
         tag("div", "row", row),
         area.text(&told.text).done(),
     ])
-}
-
-/// Copies a text and says so.
-pub fn copy(app: App, text: String) {
-    leptos::task::spawn_local(async move {
-        let done = clipboard::write(&text).await;
-        app.toasts.say(if done {
-            "Copied"
-        } else {
-            "The browser does not let this page copy."
-        });
-    });
 }

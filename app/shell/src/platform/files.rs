@@ -27,13 +27,8 @@ pub fn input(id: &str, accept: &str, label: &str, chosen: impl Fn(File) + 'stati
     input.on("change", take).done()
 }
 
-/// All bytes of a file.
-pub async fn bytes(blob: &Blob) -> Option<Vec<u8>> {
-    read(blob).await
-}
-
-/// The same, with the reading begun at once and waited for later.
-pub fn read(blob: &Blob) -> impl Future<Output = Option<Vec<u8>>> + use<> {
+/// All bytes of a file. Reading begins at once, and can be waited for later.
+pub fn bytes(blob: &Blob) -> impl Future<Output = Option<Vec<u8>>> + use<> {
     let begun = blob.array_buffer();
     async move {
         let buffer = JsFuture::from(begun).await.ok()?;

@@ -46,6 +46,14 @@ pub fn get(key: &str) -> Option<Value> {
     }
 }
 
+/// An object that was kept under this key; an empty one if there is none.
+pub fn object(key: &str) -> Map<String, Value> {
+    match get(key) {
+        Some(Value::Object(all)) => all,
+        _ => Map::new(),
+    }
+}
+
 /// Keeps a value. Gives `false` when it is only kept until the page is closed.
 pub fn set(key: &str, value: &Value) -> bool {
     if usable() && LocalStorage::set(key, value).is_ok() {

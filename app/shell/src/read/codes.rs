@@ -4,7 +4,9 @@
 use super::work::Seen;
 use crate::app::App;
 use crate::platform::dom::Dom;
-use crate::widgets::bits::{count, fold, icon, line, nothing, pair, section as part, tag, words};
+use crate::widgets::bits::{
+    count, fold, icon, line, mark, nothing, pair, section as part, tag, words,
+};
 use codebook::Found;
 use reading::explain::{CAUTION, CodeRow};
 
@@ -67,11 +69,7 @@ fn item(row: &CodeRow, style: crate::platform::clock::Style) -> Dom {
     }
     if row.guessed {
         let words = "Some of these entries have this code by a guess.";
-        parts.push(tag(
-            "p",
-            "mark warn",
-            vec![icon("guess"), line("span", "", words)],
-        ));
+        parts.push(mark("warn", "guess", words));
     }
     let mut pairs = Vec::new();
     if !row.near.is_empty() {

@@ -13,10 +13,10 @@ pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
     let (a, b, c) = (seen.clone(), seen.clone(), seen.clone());
     let mut buttons = vec![
         button("plain", "copy", "Copy as text", move || {
-            copy(app, plain(&a))
+            app.toasts.copy(plain(&a))
         }),
         button("plain", "copy", "Copy for a forum (BBCode)", move || {
-            copy(app, bbcode(&b))
+            app.toasts.copy(bbcode(&b))
         }),
     ];
     if share::there() {
@@ -39,17 +39,6 @@ fn plain(seen: &Seen) -> String {
 
 fn bbcode(seen: &Seen) -> String {
     report::bbcode(&seen.outcome.reading, &seen.told)
-}
-
-fn copy(app: App, text: String) {
-    leptos::task::spawn_local(async move {
-        let done = clipboard::write(&text).await;
-        app.toasts.say(if done {
-            "Copied"
-        } else {
-            "The browser does not let this page copy."
-        });
-    });
 }
 
 fn send(app: App, text: String) {

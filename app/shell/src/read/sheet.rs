@@ -5,7 +5,7 @@ use super::work::{Work, guess_key};
 use crate::platform::dom::{Dom, El};
 use crate::platform::state::{Kept, State};
 use crate::platform::{caret, page};
-use crate::widgets::bits::{button, field, icon, line, nothing, sentence, tag};
+use crate::widgets::bits::{button, field, line, mark, nothing, sentence, tag};
 use leptos::prelude::*;
 use reading::result::Span;
 use wasm_bindgen::JsCast;
@@ -128,14 +128,7 @@ impl Sheet {
         }
         let write = move || self.value.with_untracked(|v| self.use_text(work, place, v));
         let agreed = if d.agreed {
-            tag(
-                "p",
-                "mark good",
-                vec![
-                    icon("check"),
-                    line("span", "", "The check field agrees with this guess."),
-                ],
-            )
+            mark("good", "check", "The check field agrees with this guess.")
         } else {
             nothing()
         };

@@ -152,6 +152,36 @@ pub fn link(class: &'static str, to: &str, children: Vec<Dom>) -> Dom {
     el.kids(children).done()
 }
 
+/// A link with an icon and a word.
+#[inline(never)]
+pub fn link_with(class: &'static str, to: &str, picture: &str, label: &str) -> Dom {
+    link(class, to, vec![icon(picture), line("span", "", label)])
+}
+
+/// How something stands, by icon and word: `good`, `warn` or `bad`.
+pub fn mark(kind: &str, picture: &str, text: impl AsRef<str>) -> Dom {
+    marked(kind, picture, text.as_ref())
+}
+
+#[inline(never)]
+fn marked(kind: &str, picture: &str, text: &str) -> Dom {
+    El::new("p")
+        .class(&("mark ".to_owned() + kind))
+        .kid(icon(picture))
+        .kid(line("span", "", text))
+        .done()
+}
+
+/// Shows a list to its end, where it is longer than what is drawn of it.
+#[inline(never)]
+pub fn show_all(total: usize, limit: State<usize>) -> Dom {
+    if total <= limit.get() {
+        return nothing();
+    }
+    let label = "Show all ".to_owned() + &total.to_string();
+    button("plain", "", label, move || limit.set(usize::MAX))
+}
+
 /// A part of a page under a heading of its own. The heading's id names it.
 pub fn section(id: &'static str, heading: &str, children: Vec<Dom>) -> Dom {
     let head = El::new("h2")

@@ -2,8 +2,8 @@
 
 use super::bits::{button, line, nothing, spoken, tag};
 use crate::platform::dom::Dom;
-use crate::platform::page;
 use crate::platform::state::{Kept, State};
+use crate::platform::{clipboard, page};
 use std::rc::Rc;
 
 /// How long a message stays, in milliseconds. With an undo it stays until it is
@@ -40,6 +40,17 @@ impl Toasts {
             if self.turn.get_value() == turn {
                 self.close();
             }
+        });
+    }
+
+    /// Copies a text and says so.
+    pub fn copy(self, text: String) {
+        leptos::task::spawn_local(async move {
+            self.say(if clipboard::write(&text).await {
+                "Copied"
+            } else {
+                "The browser does not let this page copy."
+            });
         });
     }
 

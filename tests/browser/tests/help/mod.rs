@@ -180,3 +180,15 @@ pub async fn read_log(page: &mut Page, number: &str) -> Outcome {
     page.open("/read").await?;
     paste(page, &log(number).text).await
 }
+
+/// Fingers on the screen, at these places: `touchStart`, `touchMove`, `touchEnd`.
+pub async fn touch(page: &Page, kind: &str, at: &[(f64, f64)]) -> Outcome {
+    let points: Vec<_> = at
+        .iter()
+        .enumerate()
+        .map(|(id, (x, y))| json!({ "x": x, "y": y, "id": id }))
+        .collect();
+    let event = json!({ "type": kind, "touchPoints": points });
+    page.cdp("Input.dispatchTouchEvent", event).await?;
+    Ok(())
+}
