@@ -527,3 +527,28 @@ async fn saved_nothing_else(page: &Page) -> Outcome {
     anyhow::ensure!(left == 0, "{left} more files were saved");
     Ok(())
 }
+
+/// A photo that the browser does not give is named in the backup's list, not
+/// passed over.
+#[test]
+fn a_photo_that_can_not_be_read_is_told() {
+    phone(async |page| {
+        catch_files(page).await?;
+        new_console(page, "Attic find", "").await?;
+        let picture = png(page, 64, 48).await?;
+        add(page, "Add", "Photo").await?;
+        page.choose_file("#photo-itself", picture.path()).await?;
+        page.find("button", "Open photo").await?;
+        fill(page, "What it shows", "Underside").await?;
+        done(page).await?;
+        page.open("/backup").await?;
+        let lost = "const get = IDBObjectStore.prototype.get;
+            IDBObjectStore.prototype.get = function (key) {
+                return get.call(this, this.name === 'photos' ? 'no such photo' : key);
+            }";
+        page.run(lost, &[]).await?;
+        tap(page, "button", "Make a backup").await?;
+        says(page, &["The file is ready.", "Left out: 1"]).await?;
+        page.sees("The photo's file could not be read.").await
+    });
+}

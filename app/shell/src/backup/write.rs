@@ -22,6 +22,9 @@ use web_sys::{Blob, BlobPropertyBag};
 /// The media type. As a `.zip` few share sheets take it; then it is saved.
 const KIND: &str = "application/zip";
 
+/// Why a photo is not in the backup.
+const UNREADABLE: &str = "The photo's file could not be read.";
+
 struct Ready {
     name: String,
     blob: Blob,
@@ -218,18 +221,21 @@ async fn make(app: App, progress: Progress) -> Result<Ready, String> {
         if !progress.at(consoles.len() + done, all) {
             return Err(stopped());
         }
-        let next = match id {
-            Some(id) => notes.photo(id).await.map(|blob| {
-                let bytes = files::bytes(&blob);
-                (id, blob, bytes)
-            }),
-            None => None,
-        };
+        let mut next = None;
+        if let Some(id) = id {
+            match notes.photo(id).await {
+                Some(blob) => {
+                    let bytes = files::bytes(&blob);
+                    next = Some((id, blob, bytes));
+                }
+                None => layout.told.add(id, UNREADABLE),
+            }
+        }
         let Some((id, blob, bytes)) = std::mem::replace(&mut ahead, next) else {
             continue;
         };
         let Some(bytes) = bytes.await else {
-            layout.told.add(id, "The photo's file could not be read.");
+            layout.told.add(id, UNREADABLE);
             continue;
         };
         if let Ok(path) = layout.photo(id) {

@@ -234,13 +234,17 @@ async fn save(
     };
     data.insert("console".to_owned(), json!(id));
     let mut photos = Vec::new();
-    if let Some(blob) = app.work.photo_file.get_value()
-        && let Ok(taken) = picture::take_in(&blob).await
-    {
-        let photo = device::random_id();
-        edits.push(photo::edit(&taken, &photo, &id, job).await);
-        data.insert("photo".to_owned(), json!(photo));
-        photos.push((photo, taken.blob));
+    if let Some(blob) = app.work.photo_file.get_value() {
+        match picture::take_in(&blob).await {
+            Ok(taken) => {
+                let photo = device::random_id();
+                edits.push(photo::edit(&taken, &photo, &id, job).await);
+                data.insert("photo".to_owned(), json!(photo));
+                photos.push((photo, taken.blob));
+            }
+            // The reading is saved all the same.
+            Err(refused) => app.toasts.stay(refused.words()),
+        }
     }
     edits.push(Edit::new(&device::random_id(), "reading", data));
     app.notes.save(&edits, &photos).await.ok()?;
