@@ -86,7 +86,12 @@ fn a_log_is_typed_from_a_photo_with_the_key_row() {
         keys(page, "1").await?;
         page.sees("Line complete.").await?;
         // Reading follows a short pause in the typing; until then the page shows
-        // what an earlier state of the line said.
+        // what an earlier state of the line said, and that may be an entry too.
+        page.wait_true(
+            "the whole line to be read",
+            "return document.querySelector('ol.paste')?.innerText.includes('seen 01')",
+        )
+        .await?;
         page.sees("1 entry").await?;
         result(page).await?;
         assert_eq!(shown(page).await?.codes, ["44D0"]);
