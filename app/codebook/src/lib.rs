@@ -17,3 +17,4 @@ pub mod schema;
 pub use load::{Book, MAX_BYTES};
 pub use lookup::{Found, PartFound};
 pub use problem::Problem;
+pub use save::print;

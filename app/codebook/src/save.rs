@@ -12,10 +12,7 @@ impl Book {
     /// this version does not know.
     #[must_use]
     pub fn to_json(&self) -> String {
-        let mut out = String::new();
-        write(&self.overlay(&self.model), 0, &mut out);
-        out.push('\n');
-        out
+        print(&self.overlay(&self.model))
     }
 
     /// The loaded document with a (changed) model laid over it.
@@ -26,6 +23,16 @@ impl Book {
         let now = serde_json::to_value(model).unwrap_or_default();
         merge(&self.doc, &base.unwrap_or_default(), now)
     }
+}
+
+/// A book's document, finished or not, as JSON for people: keys in the order of
+/// the format's page.
+#[must_use]
+pub fn print(doc: &Value) -> String {
+    let mut out = String::new();
+    write(doc, 0, &mut out);
+    out.push('\n');
+    out
 }
 
 /// `doc` is what was loaded, `base` what the model made of it, `now` what the

@@ -48,6 +48,22 @@ impl Book {
         Self::from_doc(self.overlay(model))
     }
 
+    /// A book from a JSON document that is in memory already, such as an
+    /// editor's draft. The limits on size and depth of [`Book::load`] are those
+    /// of reading text; a draft is held to them when it is written and loaded.
+    ///
+    /// # Errors
+    /// Everything that is wrong, by path and with a hint.
+    pub fn of(doc: Value) -> Result<Self, Vec<Problem>> {
+        Self::from_doc(doc)
+    }
+
+    /// The document as it was loaded.
+    #[must_use]
+    pub fn doc(&self) -> &Value {
+        &self.doc
+    }
+
     fn from_doc(doc: Value) -> Result<Self, Vec<Problem>> {
         let mut found = Findings::default();
         if let Some(other) = doc.get("format").filter(|f| f.is_u64() && **f != FORMAT) {
