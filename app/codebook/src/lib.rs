@@ -7,14 +7,17 @@
 //! and no network.
 
 pub mod checksum;
+pub mod compare;
 mod load;
 mod lookup;
 pub mod model;
 mod problem;
 mod save;
 pub mod schema;
+pub mod text_form;
+mod words;
 
 pub use load::{Book, MAX_BYTES};
 pub use lookup::{Found, PartFound};
 pub use problem::Problem;
-pub use save::print;
+pub use save::{in_order, print};

@@ -5,6 +5,10 @@ use crate::Book;
 use crate::model::{CodeBook, CodeMeaning};
 use std::collections::BTreeMap;
 
+/// Most rows that are given for a code. More say nothing, and a reading holds
+/// them for each of its codes.
+const MOST_FOUND: usize = 40;
+
 /// One row of the code table that fits a code.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Found {
@@ -69,8 +73,9 @@ impl Index {
 }
 
 impl Book {
-    /// Every row that fits the code: fewest `?` first, then rows for the asked
-    /// layout before rows for all, then in the order of the table.
+    /// The rows that fit the code: fewest `?` first, then rows for the asked
+    /// layout before rows for all, then in the order of the table. After the
+    /// fortieth the rest is left out.
     ///
     /// Without a layout (a code in prose) rows of all layouts fit. Wording of
     /// the board replaces the general wording piece by piece.
@@ -78,8 +83,16 @@ impl Book {
     pub fn lookup(&self, code: &str, layout: Option<&str>, board: Option<&str>) -> Vec<Found> {
         self.rows(&code.to_ascii_uppercase(), layout)
             .into_iter()
+            .take(MOST_FOUND)
             .map(|row| found(row, board))
             .collect()
+    }
+
+    /// A row of the code table by its place from 0, with the wording of the
+    /// board, if it has one. `None` when there are not so many.
+    #[must_use]
+    pub fn row(&self, row: usize, board: Option<&str>) -> Option<Found> {
+        Some(found(self.model.codes.get(row)?, board))
     }
 
     /// Whether any row fits the code, and with how few `?`.
@@ -208,20 +221,27 @@ pub(crate) fn matches(pattern: &str, text: &str) -> bool {
 }
 
 fn is_near(code: &[char], other: &str) -> bool {
-    let other: Vec<char> = other.chars().collect();
-    if other.len() != code.len() {
+    // The first two places that differ. Nothing is copied: a large table is gone
+    // through for each code that it does not know.
+    let mut differ: [Option<(usize, char, char)>; 2] = [None, None];
+    let mut theirs = other.chars();
+    for (i, &a) in code.iter().enumerate() {
+        let Some(b) = theirs.next() else {
+            return false;
+        };
+        if a != b {
+            match differ.iter_mut().find(|d| d.is_none()) {
+                Some(place) => *place = Some((i, a, b)),
+                None => return false,
+            }
+        }
+    }
+    if theirs.next().is_some() {
         return false;
     }
-    let differ: Vec<(usize, char, char)> = code
-        .iter()
-        .zip(&other)
-        .enumerate()
-        .filter(|(_, (a, b))| a != b)
-        .map(|(i, (&a, &b))| (i, a, b))
-        .collect();
-    match differ.as_slice() {
-        [_] => true,
-        [(i, a, b), (j, c, d)] => i + 1 == *j && a == d && b == c,
+    match differ {
+        [Some(_), None] => true,
+        [Some((i, a, b)), Some((j, c, d))] => i + 1 == j && a == d && b == c,
         _ => false,
     }
 }

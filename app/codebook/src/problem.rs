@@ -61,6 +61,11 @@ impl Findings {
         }
     }
 
+    /// Whether there are more problems than are listed.
+    pub fn is_full(&self) -> bool {
+        self.more
+    }
+
     /// The problems, with a last line if there were too many to list.
     pub fn into_problems(mut self) -> Vec<Problem> {
         if self.more {
@@ -89,9 +94,11 @@ pub(crate) fn place(path: &str, index: usize) -> String {
     format!("{path}[{index}]")
 }
 
-/// A text cut to a length that fits a message.
+/// A text cut to a length that fits a message, without what does not show or
+/// would turn the message around.
 pub(crate) fn short(text: &str) -> String {
-    let mut out: String = text.chars().take(40).filter(|c| !c.is_control()).collect();
+    let shows = |c: &char| !c.is_control() && !crate::load::is_hidden(*c);
+    let mut out: String = text.chars().take(40).filter(shows).collect();
     if text.chars().nth(40).is_some() {
         out.push('…');
     }

@@ -121,8 +121,11 @@ fn identity(item: &Value) -> Option<String> {
 /// Writes JSON for people: keys in the order of the format's page, short lists
 /// and objects on one line.
 fn write(value: &Value, depth: usize, out: &mut String) {
-    if let Some(short) = one_line(value).filter(|s| depth > 0 && depth * 2 + s.len() <= 90) {
-        out.push_str(&short);
+    if depth > 0
+        && let Some(room) = 90_usize.checked_sub(depth * 2)
+        && room_left(value, room).is_some()
+    {
+        one_line(value, out);
         return;
     }
     let (open, close) = if value.is_array() {
@@ -162,29 +165,63 @@ fn write(value: &Value, depth: usize, out: &mut String) {
     out.push(close);
 }
 
-/// The value on one line, or nothing when it is long for sure.
-fn one_line(value: &Value) -> Option<String> {
-    let text = match value {
-        Value::Array(items) if items.is_empty() => "[]".to_owned(),
-        Value::Object(map) if map.is_empty() => "{}".to_owned(),
+/// What is left of so many bytes behind the value on one line; nothing when it
+/// does not fit. It is looked at no further than that, as a long value is asked
+/// about at each level that it stands in.
+fn room_left(value: &Value, room: usize) -> Option<usize> {
+    let quoted = |text: &str, room: usize| {
+        let fits = text.len() <= room;
+        fits.then(|| room.checked_sub(Value::from(text).to_string().len()))?
+    };
+    match value {
         Value::Array(items) => {
-            let items: Option<Vec<String>> = items.iter().map(one_line).collect();
-            format!("[{}]", items?.join(", "))
+            let mut room = room.checked_sub(2)?;
+            for (i, item) in items.iter().enumerate() {
+                room = room_left(item, room.checked_sub(if i > 0 { 2 } else { 0 })?)?;
+            }
+            Some(room)
         }
         Value::Object(map) => {
-            let pair =
-                |(k, v): (&str, &Value)| Some(format!("{}: {}", Value::from(k), one_line(v)?));
-            let pairs: Option<Vec<String>> = in_order(map).into_iter().map(pair).collect();
-            format!("{{ {} }}", pairs?.join(", "))
+            let mut room = room.checked_sub(if map.is_empty() { 2 } else { 4 })?;
+            for (i, (key, item)) in map.iter().enumerate() {
+                room = quoted(key, room.checked_sub(if i > 0 { 4 } else { 2 })?)?;
+                room = room_left(item, room)?;
+            }
+            Some(room)
         }
-        _ => value.to_string(),
-    };
-    (text.len() <= 90 || !(value.is_array() || value.is_object())).then_some(text)
+        Value::String(text) => quoted(text, room),
+        other => room.checked_sub(other.to_string().len()),
+    }
+}
+
+fn one_line(value: &Value, out: &mut String) {
+    match value {
+        Value::Array(items) => {
+            out.push('[');
+            for (i, item) in items.iter().enumerate() {
+                out.push_str(if i == 0 { "" } else { ", " });
+                one_line(item, out);
+            }
+            out.push(']');
+        }
+        Value::Object(map) if map.is_empty() => out.push_str("{}"),
+        Value::Object(map) => {
+            out.push('{');
+            for (i, (key, item)) in in_order(map).into_iter().enumerate() {
+                out.push_str(if i == 0 { " " } else { ", " });
+                out.push_str(&Value::from(key).to_string());
+                out.push_str(": ");
+                one_line(item, out);
+            }
+            out.push_str(" }");
+        }
+        other => out.push_str(&other.to_string()),
+    }
 }
 
 /// The keys of an object in the order that the format's page has them; unknown
 /// ones follow by name.
-fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
+pub fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
     const ORDER: &str = "$schema format kind id code field label optional text is version name title value \
         maker family licence sources about as width at size bits endian signed scale offset unit \
         alphabet pattern words flags bit time epoch unit_seconds zone absent not_set not_set_below not_set_before modulus equals missing length_of plus join length line fields \

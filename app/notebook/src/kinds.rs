@@ -7,7 +7,7 @@
 //! kinds that stand in no table (a newer app's) are kept as they are.
 
 /// Number of this table, in the backup file. It goes up with every addition.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// Names of fields and choices that were used once, as `kind.field`. Never to
 /// be used again.
@@ -23,7 +23,7 @@ pub struct Kind {
     /// Its icon.
     pub icon: &'static str,
     /// Its fields, in the order of the form. `console` and `job` (ids) come on
-    /// top for all kinds but the console, `job` for all but the job.
+    /// top for all kinds of [`Kind::of_console`], `job` for all but the job.
     pub fields: &'static [Field],
 }
 
@@ -361,7 +361,33 @@ pub const KINDS: &[Kind] = &[
             NOTE,
         ],
     },
+    Kind {
+        name: BOOK,
+        title: "Code book",
+        icon: "book",
+        fields: &[
+            field("name", "Name", Is::Line),
+            field("book", "Id", Is::Made),
+            field("text", "The book as it is in use", Is::Made),
+            field("draft", "Changes not yet in use", Is::Made),
+        ],
+    },
 ];
+
+/// The kind of a code book of one's own. It belongs to no console. There is one
+/// record for each book id ([`book_record`]), so that two devices with the same
+/// book have the same record, and its text is merged as any other.
+pub const BOOK: &str = "book";
+
+/// The id of the record that keeps the book with this id.
+pub fn book_record(book: &str) -> String {
+    BOOK.to_owned() + "-" + book
+}
+
+/// The id of the book that the record with this id keeps.
+pub fn book_of(record: &str) -> Option<&str> {
+    record.strip_prefix(BOOK)?.strip_prefix('-')
+}
 
 /// A kind by its name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
@@ -369,6 +395,12 @@ pub fn kind(name: &str) -> Option<&'static Kind> {
 }
 
 impl Kind {
+    /// Whether records of this kind are written down at a console. A console
+    /// itself is not, nor is a code book.
+    pub fn of_console(&self) -> bool {
+        !matches!(self.name, "console" | BOOK)
+    }
+
     /// A field by its name.
     pub fn field(&self, name: &str) -> Option<&'static Field> {
         self.fields.iter().find(|f| f.name == name)

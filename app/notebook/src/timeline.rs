@@ -228,6 +228,16 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
             add(&mut more, "", &one_line(lines.next().unwrap_or("")));
         }
         "photo" => add(&mut title, "", text("caption")),
+        kinds::BOOK => {
+            add(&mut title, "", text("name"));
+            add(&mut more, "", text("book"));
+            let unused = !text("draft").is_empty();
+            add(
+                &mut more,
+                ", ",
+                if unused { "changes not yet in use" } else { "" },
+            );
+        }
         "follow-up" => {
             (title, more) = follow_up(item, today);
         }

@@ -167,23 +167,37 @@ pub(crate) fn items(m: &mut Material) -> Vec<Item> {
     out
 }
 
+/// All dumps of the paste as streams of bytes, with no layout in mind.
+pub(crate) fn streams(m: &mut Material) -> Vec<Stream> {
+    drop_stray_rests(m);
+    let blocks = gather(m).0;
+    let view_of = |s: usize| view_of(m, s);
+    blocks
+        .into_iter()
+        .map(|rows| stream(rows, &view_of))
+        .collect()
+}
+
 /// A few bytes are the rest of a row only right below a longer row of the same
-/// kind without offset.
+/// kind: without offset, or with one that they go on from.
 fn drop_stray_rests(m: &mut Material) {
-    let mut above: Option<usize> = None;
+    let mut above: Option<(usize, Option<u64>)> = None;
     for scan in &mut m.scans {
-        let stray = scan
-            .row
-            .as_ref()
-            .is_some_and(|r| r.rest && above.is_none_or(|n| n <= r.groups.len()));
+        let stray = scan.row.as_ref().is_some_and(|r| {
+            let goes_on = |(n, end): (usize, Option<u64>)| r.offset == end && r.groups.len() < n;
+            r.rest && !above.is_some_and(goes_on)
+        });
         if stray {
             scan.row = None;
         }
         above = scan
             .row
             .as_ref()
-            .filter(|r| !r.rest && r.offset.is_none() && r.group == 2)
-            .map(|r| r.groups.len());
+            .filter(|r| !r.rest && r.group == 2)
+            .map(|r| {
+                let n = r.groups.len();
+                (n, r.offset.map(|o| o.saturating_add(n as u64)))
+            });
     }
 }
 

@@ -176,17 +176,20 @@ pub(crate) fn row(view: &View, segment: usize, start: usize) -> Option<Row> {
         (None, n) => digits >= 8 && n >= 2,
     };
     let small = group <= 16 || groups.len() == 1;
+    // Behind an offset a text gutter may follow.
+    let gutter = |b: &&u8| !is_space(**b);
+    let bare = tokens.last().is_some_and(|t| {
+        let first = view.slice(t.to, view.len()).iter().find(gutter);
+        first.is_none() || offset.is_some() && first == Some(&b'|')
+    });
     let rest = !enough
-        && offset.is_none()
         && group == 2
         && bad <= 1
         && groups
             .iter()
             .any(|g| view.slice(g.0, g.1).iter().any(u8::is_ascii_hexdigit))
-        && groups.len() == tokens.len()
-        && tokens
-            .last()
-            .is_some_and(|t| view.slice(t.to, view.len()).iter().all(|&b| is_space(b)));
+        && groups.len() + usize::from(offset.is_some()) == tokens.len()
+        && bare;
     let sound = enough && has_digit && bad * 5 <= groups.len() * 2;
     if !(sound || rest) || !small || group % 2 == 1 {
         return None;

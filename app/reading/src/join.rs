@@ -205,10 +205,11 @@ fn best(m: &Material, views: &[View]) -> Option<(View, LineHit)> {
     for view in views {
         for (p, plan) in m.plans.layouts.iter().enumerate() {
             for (k, known) in plan.lines.iter().enumerate() {
-                if !matches!(known.role, Role::Entry) {
+                if known.role != Role::Entry || m.budget.is_spent(plan.book) {
                     continue;
                 }
                 let found = match_at(&known.plan, view, 0, Lenient::default(), &known.keys);
+                m.budget.spend(plan.book, found.steps);
                 if let Some(hit) = found.whole
                     && best.as_ref().is_none_or(|b| hit.cost < b.0)
                 {
@@ -228,8 +229,14 @@ fn best(m: &Material, views: &[View]) -> Option<(View, LineHit)> {
 }
 
 fn runs_out(m: &Material, view: &View) -> bool {
-    m.plans.layouts.iter().flat_map(|l| &l.lines).any(|known| {
-        known.role == Role::Entry
-            && match_at(&known.plan, view, 0, Lenient::default(), &known.keys).ran_out >= 8
+    m.plans.layouts.iter().any(|plan| {
+        plan.lines.iter().any(|known| {
+            if known.role != Role::Entry || m.budget.is_spent(plan.book) {
+                return false;
+            }
+            let found = match_at(&known.plan, view, 0, Lenient::default(), &known.keys);
+            m.budget.spend(plan.book, found.steps);
+            found.ran_out >= 8
+        })
     })
 }

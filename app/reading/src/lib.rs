@@ -13,6 +13,7 @@
 //! order (`order`), put it together (`assemble`).
 
 mod assemble;
+pub mod bare;
 mod blocks;
 mod byte_item;
 pub mod calendar;
@@ -26,6 +27,7 @@ mod frame;
 mod group;
 mod item;
 mod join;
+pub mod lookup;
 mod markup;
 mod matcher;
 mod mentions;

@@ -185,6 +185,11 @@ impl Matcher<'_> {
         }
     }
 
+    /// Counts work that is done within one step, in characters looked at.
+    fn work(&mut self, characters: usize) {
+        self.steps += u32::try_from(characters / 16).unwrap_or(STEPS);
+    }
+
     /// All pieces matched.
     fn arrive(&mut self, p: usize, cost: u32, evidence: u32) {
         if is_wordy(self.view.byte(p)) && p > 0 && is_wordy(self.view.byte(p - 1)) {
@@ -253,6 +258,7 @@ impl Matcher<'_> {
         while fits(self.view.byte(p + n)) && p + n < self.view.len() {
             n += 1;
         }
+        self.work(n);
         // A single bar in front of a digit is more likely a badly read 1 than the
         // edge of a table cell.
         let bar = n > 1
@@ -264,7 +270,10 @@ impl Matcher<'_> {
             n -= 1;
         }
         let ev = evidence + if n > 0 { self.weight(k) } else { 0 };
-        for len in (n.saturating_sub(12).max(1)..=n).rev() {
+        // A value may begin with signs of its own, such as `--.--.----`: then the
+        // gap is short and a long run of signs follows.
+        let least = n.saturating_sub(12).max(1);
+        for len in (least..=n).rev().chain((1..least.min(4)).rev()) {
             self.go(k + 1, p + len, cost, ev);
         }
         if k == 0 || (n == 0 && self.may_vanish(k)) {
@@ -304,6 +313,7 @@ impl Matcher<'_> {
         }
         if self.lenient.slips && (k > 0 || w.len() > 3) {
             let end = self.token_end(p);
+            self.work((end - p) + (end - p).min(w.len() + 2) * w.len());
             let most = match w.len() {
                 0..=2 => 10,
                 3..=5 => 20,
@@ -356,6 +366,7 @@ impl Matcher<'_> {
 
     fn field(&mut self, k: usize, i: usize, f: &FieldPlan, p: usize, cost: u32, evidence: u32) {
         let full = evidence + self.weight(k);
+        self.work(4 * (f.special.len() + f.field.words.len()));
         for s in &f.special {
             let s = s.as_bytes();
             let Some(end) = self.special_end(p, s) else {
@@ -459,6 +470,7 @@ impl Matcher<'_> {
         {
             n += 1;
         }
+        self.work(n);
         if self.next_is_loose(k) {
             let mut end = q + n;
             let fraction = decimal && (f.field.scale.is_some() || !f.field.unit.is_empty());
@@ -554,6 +566,7 @@ impl Matcher<'_> {
     ) {
         let (low, high) = f.width;
         let mut end = self.token_end(q);
+        self.work(end - q);
         if !self.next_is_loose(k) {
             end = end.min(q + high);
         }
@@ -629,7 +642,9 @@ impl Matcher<'_> {
         if end >= self.view.len() && end > p && !self.is_last(k) {
             self.run_out(p, cost, evidence);
         }
+        self.work(end - p);
         if self.lenient.slips && end > p {
+            self.work(f.field.words.len() * (end - p).min(42) * 8);
             let best = f.field.words.iter().filter_map(|w| {
                 let most = if w.text.len() <= 2 { 15 } else { 40 };
                 slips::word_distance(self.view.slice(p, end), w.text.as_bytes(), most)
@@ -657,6 +672,7 @@ impl Matcher<'_> {
             }
             end += 1;
         }
+        self.work(end - p);
         while end > p && is_space(self.view.byte(end - 1)) {
             end -= 1;
         }

@@ -186,13 +186,13 @@ fn by_ring(
     crate::sorted::sort(&mut slots);
     let size = rule
         .size
-        .unwrap_or_else(|| slots.last().map_or(1, |s| s.0 + 1))
+        .unwrap_or_else(|| slots.last().map_or(1, |s| s.0.saturating_add(1)))
         .max(1);
     let after = |slot: u64| {
-        if slot + 1 >= rule.first + size {
+        if slot.saturating_add(1) >= rule.first.saturating_add(size) {
             rule.first
         } else {
-            slot + 1
+            slot.saturating_add(1)
         }
     };
     let oldest = |means: HeadMeans, slot: u64| match means {
@@ -249,7 +249,7 @@ fn by_ring(
         }
     };
     let (start, why) = head.or(mark).or_else(vacant).or_else(times)?;
-    let place = |slot: u64| (slot + size - start.min(size)) % size;
+    let place = |slot: u64| slot.saturating_add(size - start.min(size)) % size;
     crate::sorted::sort_by_key(&mut slots, |&(s, i)| (place(s), i));
     Some((slots.into_iter().map(|s| s.1).collect(), why))
 }

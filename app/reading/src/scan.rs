@@ -2,6 +2,7 @@
 
 use codebook::Book;
 use codebook::model::{Field, Layout, Part};
+use std::cell::Cell;
 use std::rc::Rc;
 
 use crate::dump::{Row, row};
@@ -9,6 +10,36 @@ use crate::markup::{body_start, without_stamps};
 use crate::matcher::{Hit, How, Lenient, match_at};
 use crate::plan::{LinePlan, Piece, plan_line, plan_text, weight};
 use crate::view::{View, is_soft, is_wordy};
+
+/// How much matching each book may still cause in this paste. Usual books come
+/// nowhere near the end of it; one made to be slow is set aside for the rest of
+/// the paste, and the others go on.
+#[derive(Debug, Default)]
+pub(crate) struct Budget(Vec<Cell<u64>>);
+
+impl Budget {
+    /// For a paste of so many bytes.
+    pub fn new(books: usize, bytes: usize) -> Self {
+        let all = FIRST_STEPS.saturating_add(STEPS_A_BYTE.saturating_mul(bytes as u64));
+        Self(vec![Cell::new(all); books])
+    }
+
+    /// Whether the book has used up its share.
+    pub fn is_spent(&self, book: usize) -> bool {
+        self.0.get(book).is_some_and(|left| left.get() == 0)
+    }
+
+    /// Takes the steps of a match off the book's share.
+    pub fn spend(&self, book: usize, steps: u32) {
+        if let Some(left) = self.0.get(book) {
+            left.set(left.get().saturating_sub(u64::from(steps)));
+        }
+    }
+}
+
+/// Matching steps of a book: for any paste, and for each byte of it.
+const FIRST_STEPS: u64 = 500_000;
+const STEPS_A_BYTE: u64 = 60;
 
 /// All layouts of all books, ready for matching.
 pub(crate) struct Plans {
@@ -180,17 +211,34 @@ pub(crate) struct Open {
 }
 
 /// Scans one line.
-pub(crate) fn scan(plans: &Plans, view: View, segment: usize, stripped: bool) -> LineScan {
+pub(crate) fn scan(
+    plans: &Plans,
+    budget: &Budget,
+    view: View,
+    segment: usize,
+    stripped: bool,
+) -> LineScan {
     let strict = Lenient::default();
     let mut out = LineScan {
         stripped,
         ..LineScan::default()
     };
-    (out.hits, out.open) = find(plans, &view, strict);
+    (out.hits, out.open) = find(plans, budget, &view, strict);
+    // A layout of bare columns may take the numbers of a stamp for values with
+    // their zeros left out.
+    if out.hits.iter().any(|h| h.hit.cost >= 5)
+        && let Some(bare) = without_stamps(&view)
+    {
+        let (hits, open) = find(plans, budget, &bare, strict);
+        if !hits.is_empty() && hits.iter().all(|h| h.hit.cost < 5) {
+            (out.hits, out.open, out.view, out.stripped) = (hits, open, bare, true);
+            return out;
+        }
+    }
     if out.hits.is_empty()
         && let Some(bare) = without_stamps(&view)
     {
-        let (hits, open) = find(plans, &bare, strict);
+        let (hits, open) = find(plans, budget, &bare, strict);
         let dump = if hits.is_empty() {
             dump_row(&bare, segment)
         } else {
@@ -236,7 +284,7 @@ pub(crate) fn dump_row(view: &View, segment: usize) -> Option<Row> {
 }
 
 /// Looks again, with less strictness, at a line that held nothing.
-pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
+pub(crate) fn scan_again(plans: &Plans, budget: &Budget, scan: &mut LineScan) {
     let view = &scan.view;
     if !view.bytes.iter().any(u8::is_ascii_digit) {
         return;
@@ -251,7 +299,7 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
             cells: true,
             slips: false,
         };
-        let (hits, _) = find(plans, view, lenient);
+        let (hits, _) = find(plans, budget, view, lenient);
         let whole = hits.first().is_some_and(|h| covers_body(view, &h.hit));
         let exact =
             |h: &LineHit| h.hit.caps.len() >= 3 && h.hit.caps.iter().all(|c| c.how != How::Short);
@@ -265,11 +313,11 @@ pub(crate) fn scan_again(plans: &Plans, scan: &mut LineScan) {
         slips: true,
         cells: false,
     };
-    let (mut hits, mut open) = find(plans, view, lenient);
+    let (mut hits, mut open) = find(plans, budget, view, lenient);
     if hits.is_empty()
         && let Some(bare) = scan.bare.take()
     {
-        let (again, cut) = find(plans, &bare, lenient);
+        let (again, cut) = find(plans, budget, &bare, lenient);
         if !again.is_empty() || (cut.is_some() && open.is_none() && scan.open.is_none()) {
             (hits, open, scan.view) = (again, cut, bare);
         }
@@ -345,7 +393,12 @@ fn covers_body(view: &View, hit: &Hit) -> bool {
 const MOST_STEPS: u32 = 200_000;
 
 /// Finds all known lines of a view, from left to right.
-fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<Open>) {
+fn find(
+    plans: &Plans,
+    budget: &Budget,
+    view: &View,
+    lenient: Lenient,
+) -> (Vec<LineHit>, Option<Open>) {
     let mut hits: Vec<LineHit> = Vec::new();
     let mut open: Option<Open> = None;
     let mut open_bits = 0;
@@ -366,13 +419,15 @@ fn find(plans: &Plans, view: &View, lenient: Lenient) -> (Vec<LineHit>, Option<O
         let mut best: Option<LineHit> = None;
         for (p, plan) in plans.layouts.iter().enumerate() {
             for (k, known) in plan.lines.iter().enumerate() {
-                if lenient.cells && known.role != Role::Entry
+                if budget.is_spent(plan.book)
+                    || lenient.cells && known.role != Role::Entry
                     || !may_begin(known, view, pos, lenient)
                 {
                     continue;
                 }
                 let found = match_at(&known.plan, view, pos, lenient, &known.keys);
                 spent += found.steps;
+                budget.spend(plan.book, found.steps);
                 if let Some(hit) = found.whole.filter(|h| enough(known, view, h, lenient)) {
                     let new = LineHit {
                         plan: p,

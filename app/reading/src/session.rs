@@ -12,7 +12,7 @@ use crate::join::join;
 use crate::markup::{Carry, strip};
 use crate::matcher::How;
 use crate::result::Reading;
-use crate::scan::{LineHit, LineScan, Plans, Role, scan, scan_again};
+use crate::scan::{Budget, LineHit, LineScan, Plans, Role, scan, scan_again};
 use crate::text_item::{Line, bare, entry};
 
 /// How much of a paste is read. What lies beyond is kept and said to be unread.
@@ -69,6 +69,8 @@ enum Stage {
 pub(crate) struct Material {
     /// The layouts.
     pub plans: Rc<Plans>,
+    /// How much matching they may still cause.
+    pub budget: Budget,
     /// The text.
     pub decoded: Decoded,
     /// Physical lines, as text ranges.
@@ -128,6 +130,7 @@ impl Session {
                 joined: vec![false; segments.len()],
                 dump_cut: false,
                 scans: Vec::with_capacity(segments.len()),
+                budget: Budget::new(plans.books.len(), cut),
                 plans,
                 decoded,
                 lines: all,
@@ -141,6 +144,36 @@ impl Session {
             last: vec![Vec::new(); layouts * 2],
             note_cap,
         }
+    }
+
+    /// Scans all lines and goes no further, for [`crate::bare`].
+    pub(crate) fn scan_all(&mut self) {
+        while let Stage::Scan(_) = self.stage {
+            self.step(4096);
+        }
+    }
+
+    /// Physical lines of the paste.
+    pub(crate) fn physical(&self) -> usize {
+        self.material.lines.len()
+    }
+
+    /// The stretches of lines that are read.
+    pub(crate) fn segments(&self) -> &[Segment] {
+        &self.material.segments
+    }
+
+    /// The dumps with the physical lines of their rows, from 0.
+    pub(crate) fn streams(&mut self) -> Vec<(crate::dump::Stream, Vec<usize>)> {
+        let line_of = |m: &Material, s: usize| m.segments.get(s).map_or(0, |x| x.line);
+        let m = &mut self.material;
+        let streams = blocks::streams(m).into_iter();
+        streams
+            .map(|s| {
+                let lines = s.rows.iter().map(|r| line_of(m, r.segment)).collect();
+                (s, lines)
+            })
+            .collect()
     }
 
     /// Does about `n` lines' worth of work.
@@ -212,6 +245,14 @@ impl Session {
         if let Some(note) = self.material.decoded.note {
             reading.notes.push(note.into());
         }
+        for (b, book) in self.material.plans.books.iter().enumerate() {
+            if self.material.budget.is_spent(b) {
+                reading.notes.push(format!(
+                    "The layouts of the book \u{201c}{}\u{201d} take too long on this paste. They were set aside part of the way, so entries in its form may be missing.",
+                    book.model.name.chars().take(80).collect::<String>()
+                ));
+            }
+        }
         if self.material.dump_cut {
             reading.notes.push(
                 "The hex dump goes on for more than 256 KiB; no fault log is as long. The rest was not read.".into(),
@@ -230,7 +271,7 @@ impl Session {
         let before = view.len();
         let view = strip(view, &mut self.carry);
         let stripped = view.len() != before;
-        let scan = scan(&m.plans, view, k, stripped);
+        let scan = scan(&m.plans, &m.budget, view, k, stripped);
         m.scans.push(scan);
     }
 
@@ -243,7 +284,7 @@ impl Session {
             && scan.hits.is_empty()
             && scan.row.is_none()
         {
-            scan_again(&m.plans, scan);
+            scan_again(&m.plans, &m.budget, scan);
         }
     }
 
@@ -379,8 +420,8 @@ impl Session {
 /// The next number of a listing that goes up or down by one.
 fn going_on(last: &[u64]) -> Option<u64> {
     match last {
-        [a, b] if *b == a + 1 => Some(b + 1),
-        [a, b] if b + 1 == *a => b.checked_sub(1),
+        [a, b] if a.checked_add(1) == Some(*b) => b.checked_add(1),
+        [a, b] if b.checked_add(1) == Some(*a) => b.checked_sub(1),
         _ => None,
     }
 }

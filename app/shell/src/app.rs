@@ -1,5 +1,7 @@
 //! The frame: navigation, messages, and the place shown now.
 
+use crate::books::make::Make;
+use crate::books::receive::Received;
 use crate::books::shelf::Shelf;
 use crate::consoles::notes::Notes;
 use crate::platform::dom::{Dom, El};
@@ -29,6 +31,10 @@ pub struct App {
     pub viewer: Viewer,
     /// The text being read.
     pub work: Work,
+    /// The code book being made.
+    pub make: Make,
+    /// A code book that was given and is not taken yet.
+    pub received: State<Option<Received>>,
     /// Short messages.
     pub toasts: Toasts,
     /// A newer version waits.
@@ -55,11 +61,14 @@ fn frame() -> Dom {
         notes: Notes::start(shelf, toasts),
         viewer: Viewer::new(),
         work,
+        make: Make::start(),
+        received: State::new(None),
         toasts,
         update: State::new(worker::global("faultleafUpdateWaiting").is_some()),
         offline: State::new(worker::offline_ready()),
     };
     listen(app);
+    books::own::start(app.notes);
     // Other ways into the read place (a photo, a share) keep its page as it is.
     let reading = Memo::new(move |_| app.route.with(|r| matches!(r, Route::Read(_))));
     let other = move || match app.route.get() {
@@ -68,9 +77,22 @@ fn frame() -> Dom {
         Route::Backup => backup::page(app),
         Route::Books => books::page(app),
         Route::Book(id) => books::detail::page(app, &id),
+        Route::BookEdit(..) => nothing(),
+        Route::BookVersions(id) => books::versions::page(app, &id),
+        Route::Make(into) => books::make::page(app, &into),
+        Route::Received => books::receive::page(app),
         Route::Bench => bench::page(app),
         Route::About => about::page(app),
         Route::Lost => lost(),
+    };
+    // So do the pages of one book's editor.
+    let edited = Memo::new(move |_| match app.route.get() {
+        Route::BookEdit(id, _) => id,
+        _ => String::new(),
+    });
+    let editor = move || match edited.get() {
+        id if id.is_empty() => nothing(),
+        id => books::edit::page(app, &id),
     };
     let main = El::new("main")
         .attr("id", "main")
@@ -85,6 +107,7 @@ fn frame() -> Dom {
                 }
             }),
             Dom::live(other),
+            Dom::live(editor),
         ]);
     Dom::many(vec![
         link("skip", "#main", vec![Dom::text("Skip to the page")]),

@@ -20,6 +20,14 @@ pub enum Route {
     Books,
     /// One code book, by its id.
     Book(String),
+    /// Changing a code book: its id, and the part of it.
+    BookEdit(String, Vec<String>),
+    /// The former versions of a code book.
+    BookVersions(String),
+    /// Making a code book, or adding to the one with this id.
+    Make(String),
+    /// A code book that was given and is not taken yet.
+    Received,
     /// The bench.
     Bench,
     /// About this app, and settings.
@@ -51,6 +59,8 @@ impl Route {
             "" | "/read" => Self::Read(Way::Plain),
             "/backup" => Self::Backup,
             "/books" => Self::Books,
+            "/make" => Self::Make(String::new()),
+            "/received" => Self::Received,
             "/bench" => Self::Bench,
             "/about" => Self::About,
             _ => {
@@ -58,8 +68,15 @@ impl Route {
                     let spot = Spot::parse(rest, query);
                     return spot.map_or(Self::Lost, Self::Consoles);
                 }
-                match path.strip_prefix("/books/") {
-                    Some(id) if !id.contains('/') => Self::Book(id.to_owned()),
+                let rest = path.strip_prefix("/books/").unwrap_or_default();
+                let parts: Vec<String> = rest.split('/').map(str::to_owned).collect();
+                match parts.as_slice() {
+                    [id] if !id.is_empty() => Self::Book(id.clone()),
+                    [id, part] if part == "versions" => Self::BookVersions(id.clone()),
+                    [id, part] if part == "add" => Self::Make(id.clone()),
+                    [id, part, rest @ ..] if part == "edit" => {
+                        Self::BookEdit(id.clone(), rest.to_vec())
+                    }
                     _ => Self::Lost,
                 }
             }
@@ -71,7 +88,12 @@ impl Route {
         match self {
             Self::Read(_) => "/read",
             Self::Consoles(_) | Self::Backup => "/consoles",
-            Self::Books | Self::Book(_) => "/books",
+            Self::Books
+            | Self::Book(_)
+            | Self::BookEdit(..)
+            | Self::BookVersions(_)
+            | Self::Make(_)
+            | Self::Received => "/books",
             Self::Bench => "/bench",
             Self::About => "/about",
             Self::Lost => "",
@@ -84,7 +106,12 @@ impl Route {
             Self::Read(_) => text::READ_TITLE,
             Self::Consoles(_) => text::CONSOLES_TITLE,
             Self::Backup => text::BACKUP_TITLE,
-            Self::Books | Self::Book(_) => text::BOOKS_TITLE,
+            Self::Books
+            | Self::Book(_)
+            | Self::BookEdit(..)
+            | Self::BookVersions(_)
+            | Self::Make(_)
+            | Self::Received => text::BOOKS_TITLE,
             Self::Bench => text::BENCH_TITLE,
             Self::About => text::ABOUT_TITLE,
             Self::Lost => text::LOST_TITLE,

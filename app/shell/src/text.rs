@@ -14,7 +14,7 @@ pub const READ_LEAD: &str =
 pub const PASTE_REFUSED: &str = "The browser does not let this button read the clipboard. Press and hold in the box, then choose Paste.";
 pub const PASTE_EMPTY: &str = "There is no text on the clipboard.";
 pub const DRAFT_NOT_KEPT: &str = "This browser keeps nothing for this page. What you type is lost when you close it. Copy it before you go.";
-pub const NO_BOOK_NEXT: &str = "If you have a code book file for this console, open it under Books. The text is read again by itself.";
+pub const NO_BOOK_NEXT: &str = "With this log, or with a code table from any page, you can make a code book for it here. If somebody gave you one, open it under Books. The text is then read again by itself.";
 pub const TEXT_HELP: &str =
     "Each line is marked with what it is. Tap an underlined guess to accept or change it.";
 pub const PHOTO_FIRST: &str =
@@ -34,8 +34,8 @@ pub const PORT_SOURCE: &str = "These cautions are common practice, no source. Lo
 
 pub const BOOKS_LEAD: &str = "A code book says how a console family writes its fault log and what the codes mean. All books here are tried on every text.";
 pub const DEMO: &str = "Invented demonstration data. The maker, the consoles and every value in this book are made up.";
-pub const BOOK_FILE: &str = "A code book is a JSON file of format 1. It is checked before it is opened, and read on this device only.";
-pub const BOOK_REFUSED: &str = "This file was not opened. All problems found in it:";
+pub const BOOK_FILE: &str = "A file of format 1, or the text of a post with a book in it. It is checked and shown before anything is taken, on this device only.";
+pub const BOOK_REFUSED: &str = "This was not taken as a book. All problems found in it:";
 pub const BOOK_SESSION: &str =
     "This book is open until you close the page. It could not be kept on the device.";
 
@@ -131,3 +131,46 @@ pub const DB_FORBIDDEN: &str = "This browser keeps nothing for this page, so the
 pub const DB_DAMAGED: &str = "The record on this device is damaged, so it is not written over.";
 pub const DB_OTHER: &str = "The notebook could not be reached. The browser says:";
 pub const ONE_READING: &str = "One reading so far. When you save another one to this console, this page says what is new in it.";
+
+pub const BOOK_NOT_HERE: &str = "This book is not on this device. Open its file under Books.";
+pub const BOOKS_MAKE: &str =
+    "No book for your console? A log and a code table from any page are enough to make one.";
+pub const EDIT_LEAD: &str = "Your changes are saved beside the book as they are typed. The book in use stays as it is until you put them to use.";
+pub const EDIT_NOT_YET: &str = "The book can't be used yet. What to mend is listed.";
+pub const ID_STAYS: &str = "It never changes, as the notebook refers to it.";
+pub const LAYOUT_TAUGHT: &str = "How an entry is written is taught from a line of the log. To change it, teach the line again and take this one out.";
+pub const ROW_AS_TEXT: &str =
+    "The row as the book\u{2019}s file has it (JSON). It is read when you leave the box.";
+pub const ROW_NO_OBJECT: &str = "This must be an object in { }. Nothing was changed.";
+pub const ROW_NO_JSON: &str = "This is no JSON, so nothing was changed: ";
+
+pub const MAKE_TITLE: &str = "Make a code book";
+pub const MAKE_LEAD: &str = "A log shows how entries are written. A code table says what they mean. One of the two is enough to begin. What you put here is kept on this device.";
+pub const MAKE_LOG: &str =
+    "One line is enough, a whole log is better. Paste the post with it, as it is.";
+pub const MAKE_TABLE: &str =
+    "Copy the table from its page, with whatever stands around it. More than one paste is fine.";
+pub const MAKE_NO_TABLE: &str = "No table or list was found in this text.";
+pub const MAKE_NOTHING_TAKEN: &str =
+    "Nothing could be taken from the table. Say which column has the codes.";
+pub const MAKE_SHARE: &str = "The table belongs to whoever wrote it. Ask before you pass the book on, and say where it is from.";
+
+pub const RECEIVED_LEAD: &str = "This is what the book would bring. Nothing is taken yet. A book is data: it can\u{2019}t run anything.";
+pub const RECEIVED_NONE: &str = "There is nothing to look at any more. Open the file again.";
+pub const RECEIVED_SAME: &str = "You have this book already, exactly as it is.";
+pub const VERSIONS_LEAD: &str =
+    "Each time a book was put to use is kept. To bring one back keeps the others too.";
+pub const CLASH_BOOK: &str = "This book was changed on two devices at the same time. One of the two is in use. Look at the other and take what you want of it.";
+pub const LOOK_UP_HELP: &str = "A code as the log shows it, with ? for what you can\u{2019}t read, or a word. It is looked for in all books.";
+pub const NEAR_HELP: &str =
+    "Not in any book. These are close to it, if a character was read or typed wrong:";
+pub const MADE_HERE: &str = "Made from a log and a table on this device";
+pub const MADE_HERE_NOTE: &str =
+    "Each row says which table it is from. Not checked by anyone else.";
+pub const MAKE_NOTHING_YET: &str =
+    "There is nothing to make a book of yet. Paste a log or a table first.";
+pub const BOOK_USED: &str = "The book is in use. What it was before is kept.";
+pub const BOOK_DRAFT: &str = "You have changed this book. The changes are not in use yet.";
+pub const MAKE_TOO_LARGE: &str = "This table is too large to be kept before the book is made. It is here until you close the page.";
+pub const OTHER_DRAFT: &str = "This book was being changed in two places. What you see is the later one. What the other has and this one lacks is below; it is gone when you go on without it.";
+pub const BOOK_BACK: &str = "The former version is in use. The one before it is kept too.";

@@ -12,6 +12,7 @@ use crate::model::{CodeBook, FORMAT};
 use crate::problem::{Findings, Problem};
 use read::Read;
 use serde_json::Value;
+pub(crate) use shape::is_hidden;
 
 /// Largest file that is read as a book.
 pub const MAX_BYTES: usize = 4 * 1024 * 1024;

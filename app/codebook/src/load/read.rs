@@ -110,15 +110,15 @@ object! { CodeMeaning { code, title, meaning, not_proof, step, rails, parts, lay
 object! { BoardMeaning { title, meaning, not_proof, parts } }
 object! { CodePart { name, from, to, values, layouts } }
 object! { PartValue { is, means } }
-object! { Step { id, name, about, rails, parts } }
-object! { Rail { id, name, volts, at } }
-object! { Board { id, name, tell, about, port_note } }
+object! { Step { id, name, about, rails, parts, source } }
+object! { Rail { id, name, volts, at, source } }
+object! { Board { id, name, tell, about, port_note, source } }
 object! { ServicePort { pads, logic_volts, baud, framing, supply, notes } }
 object! { Pad { id, is, note } }
-object! { Symptom { id, title, about } }
-object! { Cause { id, title, about, parts, codes, steps, symptoms, boards, repairs } }
-object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes } }
-object! { Repair { id, title, about, difficulty, minutes, money, hazards } }
+object! { Symptom { id, title, about, source } }
+object! { Cause { id, title, about, parts, codes, steps, symptoms, boards, repairs, source } }
+object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes, source } }
+object! { Repair { id, title, about, difficulty, minutes, money, hazards, source } }
 object! { Caution { id, text, source } }
 object! { Over { bytes, fields, text, read_as as "as" } }
 object! { Field { field, label, encoding as "as", width, at, size, bits, endian, signed, scale, offset, unit, words, alphabet, flags, pattern, time, modulus, equals, missing, length_of, join } }

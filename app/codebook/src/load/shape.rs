@@ -7,6 +7,13 @@
 use crate::problem::{Findings, key, place, short};
 use serde_json::{Map, Value};
 
+/// Longest single text, in characters. A reading holds the texts of a row for
+/// each of its codes, so a book of long ones could fill a phone.
+pub const MAX_TEXT: usize = 8_000;
+/// Most items of a list inside a row or a layout. Lists at the top have limits
+/// of their own.
+pub const MAX_LIST: usize = 1_000;
+
 /// Lists everything that does not fit the schema, and notes unknown keys.
 pub(super) fn check(doc: &Value, found: &mut Findings) {
     match serde_json::from_str::<Value>(crate::schema::TEXT) {
@@ -22,6 +29,10 @@ struct Shape<'a> {
 
 impl<'a> Shape<'a> {
     fn check(&mut self, schema: &'a Value, value: &Value, path: &str) {
+        // A file of nothing but mistakes: enough is known of it.
+        if self.found.is_full() {
+            return;
+        }
         let faces = self.faces(schema);
         if !fits_type(&faces, value) {
             let message = format!("must be {}, not {}", types(&faces), kind(value));
@@ -41,7 +52,23 @@ impl<'a> Shape<'a> {
             Value::Object(map) => self.object(&faces, map, path),
             Value::Array(items) => self.array(&faces, items, path),
             Value::Number(_) => self.number(&faces, value, path),
+            Value::String(text) => self.text(text, path),
             _ => {}
+        }
+    }
+
+    fn text(&mut self, text: &str, path: &str) {
+        if text.len() > MAX_TEXT && text.chars().count() > MAX_TEXT {
+            let message = format!("is longer than {MAX_TEXT} characters");
+            self.found
+                .problem(path, message, "shorten it, or split it in two");
+        }
+        if text.chars().any(is_hidden) {
+            self.found.note(
+                path,
+                "has characters that do not show, or that turn other text around",
+                "take them out; they are often copied along by accident",
+            );
         }
     }
 
@@ -95,6 +122,13 @@ impl<'a> Shape<'a> {
     }
 
     fn array(&mut self, faces: &[&'a Value], items: &[Value], path: &str) {
+        if items.len() > MAX_LIST && path.contains(['.', '[']) {
+            let n = items.len();
+            let message = format!("has {n} items; at most {MAX_LIST} are allowed");
+            self.found
+                .problem(path, message, "is this the right place for them?");
+            return;
+        }
         for face in faces {
             let limit = |k: &str| face.get(k).and_then(Value::as_u64);
             let n = items.len() as u64;
@@ -207,6 +241,15 @@ impl<'a> Shape<'a> {
         let hint = near.map_or_else(|| about.to_owned(), |n| format!("did you mean `{n}`?"));
         self.found.problem(path, message, &hint);
     }
+}
+
+/// Control characters but for line ends and tabs, characters without width, and
+/// marks that turn the direction of text. Joiners are left out: some scripts and
+/// pictures need them.
+pub(crate) fn is_hidden(c: char) -> bool {
+    (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        || matches!(c, '\u{AD}' | '\u{61C}' | '\u{180E}' | '\u{200B}' | '\u{200E}' | '\u{200F}'
+            | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}')
 }
 
 /// The property with a fixed value by which a branch is known.

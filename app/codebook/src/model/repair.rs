@@ -14,6 +14,9 @@ pub struct Symptom {
     /// How to tell it from others.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub about: String,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// Something that can be broken.
@@ -46,6 +49,9 @@ pub struct Cause {
     /// Repairs that cure it (ids of `repairs`).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub repairs: Vec<String>,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// Something to do that tells more.
@@ -72,6 +78,9 @@ pub struct BenchCheck {
     /// Causes it speaks for or against (ids of `causes`).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub causes: Vec<String>,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// Something to do about a cause.
@@ -95,6 +104,9 @@ pub struct Repair {
     /// What can go wrong.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<String>,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// Something to be careful about.

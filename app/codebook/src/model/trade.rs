@@ -111,6 +111,9 @@ pub struct Step {
     /// Parts involved, as printed on the board.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<String>,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// One supply rail.
@@ -127,6 +130,9 @@ pub struct Rail {
     /// Where to measure it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub at: String,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// One board revision.
@@ -146,6 +152,9 @@ pub struct Board {
     /// Where the service port is on this board.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub port_note: String,
+    /// Where this row comes from, if not from the book's own sources.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
 }
 
 /// The service port that the log comes out of.

@@ -77,7 +77,8 @@ pub enum Is {
     Photo(String),
     /// The text of a damaged record with this id.
     Damaged(String),
-    /// Words for a person, or a folder: nothing to read in.
+    /// Words for a person, a copy for other programs, or a folder: nothing to
+    /// read in.
     Nothing,
     /// Something this app does not know.
     Unknown,
@@ -114,6 +115,10 @@ pub fn is(path: &str) -> Is {
     }
     if let Some(id) = id("damaged/", ".txt") {
         return Is::Damaged(id);
+    }
+    if id("books/", ".json").is_some() {
+        // A copy. The book itself is in its record.
+        return Is::Nothing;
     }
     let inner = path
         .strip_prefix("consoles/")

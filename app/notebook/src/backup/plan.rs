@@ -19,6 +19,9 @@ use crate::store::Row;
 use crate::view::{View, text};
 use serde_json::Value;
 
+/// Bytes of a field that are told in full where it was changed in two ways.
+const SAID: usize = 2000;
+
 /// How a record of the backup stands to the one kept here.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum State {
@@ -102,6 +105,8 @@ pub struct Plan {
     pub parts: Vec<Part>,
     /// All records.
     pub total: Counts,
+    /// Those of them that are code books.
+    pub books: Counts,
     /// All photos.
     pub photos: Photos,
     /// Fields that a person will have to choose; up to [`LIST_LIMIT`].
@@ -218,6 +223,9 @@ impl Plan {
                 Err(why) => self.refused.add(&there.id, why),
                 Ok((state, gone)) => {
                     count(&mut self.total, state, gone);
+                    if there.kind == kinds::BOOK {
+                        count(&mut self.books, state, gone);
+                    }
                     self.part(&console, &there, state, gone);
                     if matches!(state, State::New | State::ChangedThere | State::Both) {
                         out.push(there);
@@ -275,6 +283,11 @@ impl Plan {
             }
             let said = |data: &View| match data.data.get(field) {
                 None => String::new(),
+                // A whole book is no line of a list.
+                Some(Value::String(s)) if s.len() > SAID => {
+                    let start: String = s.chars().take(SAID / 10).collect();
+                    start + "\u{2026} (" + &s.len().to_string() + " bytes in all)"
+                }
                 Some(Value::String(s)) => s.clone(),
                 Some(other) => other.to_string(),
             };

@@ -3,6 +3,7 @@
 //! ```text
 //! consoles/attic-find-c1/records.json   one list for each console
 //! other/records.json                    records of no console
+//! books/my-family.json                  copies of one's own code books
 //! photos/p7.jpg
 //! damaged/n3.txt                        text of records that can't be read
 //! notebook.json                         what this backup says of itself
@@ -53,6 +54,7 @@ pub struct Layout {
     ids: Vec<String>,
     records: u64,
     photos: u64,
+    books: u64,
     damaged: u64,
     /// Records that are in the backup only as damaged text, or not at all.
     pub told: RefusedList,
@@ -67,6 +69,7 @@ impl Layout {
             ids: Vec::new(),
             records: 0,
             photos: 0,
+            books: 0,
             damaged: 0,
             told: RefusedList::default(),
         }
@@ -147,6 +150,12 @@ impl Layout {
             if let Some(why) = read.as_ref().ok().and_then(records::fault) {
                 self.told.add(&row.id, why);
             }
+            if row.kind == kinds::BOOK
+                && let Some(file) = read.as_ref().ok().and_then(book_file)
+            {
+                self.books += 1;
+                files.push(file);
+            }
             let body = match read {
                 // As it is kept: what is read from the backup is then the same
                 // to the last digit.
@@ -201,11 +210,12 @@ impl Layout {
         ]
     }
 
-    fn counts(&self) -> [(&'static str, u64); 4] {
+    fn counts(&self) -> [(&'static str, u64); 5] {
         [
             ("consoles", self.ids.len() as u64),
             ("records", self.records),
             ("photos", self.photos),
+            ("books", self.books),
             ("damaged", self.damaged),
         ]
     }
@@ -257,6 +267,8 @@ To read it without the app: unpack this ZIP file with any program.
   record. \"versions\" has everything that was ever saved of it, the newest
   last. Its \"data\" is what was written.
 - other: records that belong to no console.
+- books: your own code books, each a file that the app opens as a book. These
+  are copies; what the app reads in again is in the records.
 - photos: the pictures. A record names its picture by the file name.
 - damaged: text of records that could not be read any more.
 - notebook.json: when and by what this file was made, and a list of the consoles.
@@ -264,6 +276,21 @@ To read it without the app: unpack this ZIP file with any program.
 All of these are plain text (UTF-8, JSON) and JPEG pictures. Private things,
 such as serial numbers and prices, are in here too.
 ";
+
+/// A code book as a file of its own, in the form the app opens books in: as it
+/// is in use, else as it was begun. What was deleted is not among the files.
+fn book_file(record: &Record) -> Option<File> {
+    let id = kinds::book_of(&record.id).filter(|id| names::safe_id(id))?;
+    let view = record.view();
+    let mut text = view.text("text");
+    if text.is_empty() {
+        text = view.text("draft");
+    }
+    (!view.gone && !text.is_empty()).then(|| File {
+        path: "books/".to_owned() + id + ".json",
+        bytes: text.as_bytes().to_vec(),
+    })
+}
 
 fn close(folder: &str, number: usize, list: &mut Vec<u8>) -> File {
     let mut bytes = std::mem::take(list);

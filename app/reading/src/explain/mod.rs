@@ -25,6 +25,11 @@ pub const GENERAL_NOT_PROOF: &str = "It does not prove that any one part is brok
 pub const CAUTION: &str = "A code names the place where the console noticed trouble. It does not \
     say which part to buy. Measure before you replace anything.";
 
+/// Bytes of what the books say about all codes together. Beyond that only the
+/// most specific row is given for a code: a book may have long rows that fit
+/// everything, and a paste thousands of codes.
+const MOST_TEXT: usize = 8 << 20;
+
 /// A reading with its meaning.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Explained {
@@ -297,6 +302,7 @@ fn codes<'b>(
         }
     }
     let mut out: Vec<(CodeRow, usize)> = Vec::new();
+    let mut room = MOST_TEXT;
     for ((book, layout, code), (mut row, newest)) in rows {
         if let Some(b) = find(book) {
             row.found = b.lookup(&code, Some(layout), board(book).as_deref());
@@ -306,6 +312,16 @@ fn codes<'b>(
                 }
             }
             row.parts = b.code_parts(&code, Some(layout));
+            let said = row
+                .found
+                .iter()
+                .map(|f| f.title.len() + f.meaning.len() + f.not_proof.len());
+            let said = said.sum::<usize>() + row.parts.iter().map(|p| p.means.len()).sum::<usize>();
+            if said > room {
+                row.found.truncate(1);
+                row.parts.truncate(1);
+            }
+            room = room.saturating_sub(said);
             if row.found.first().is_none_or(|f| f.wildcards > 0) {
                 row.near = b.near(&code, Some(layout));
                 row.near.truncate(5);

@@ -1,8 +1,9 @@
 //! One code book, readable on a phone.
 
-use super::{codes, port};
+use super::{codes, own, port, receive, share};
 use crate::app::App;
 use crate::platform::dom::Dom;
+use crate::platform::state::State;
 use crate::text;
 use crate::widgets::bits::{
     bullets, button, fold, line, link_with, mark, nothing, pair, tag, title, words,
@@ -10,6 +11,8 @@ use crate::widgets::bits::{
 use crate::widgets::boards;
 use codebook::model::{BenchCheck, Cause, CodeBook, Layout, Repair};
 use leptos::prelude::*;
+use notebook::kinds;
+use serde_json::Value;
 use std::rc::Rc;
 
 /// The page of a book.
@@ -20,14 +23,7 @@ pub fn page(app: App, id: &str) -> Dom {
         None if app.shelf.ready.get() => tag(
             "div",
             "",
-            vec![
-                title("No such book"),
-                line(
-                    "p",
-                    "",
-                    "This book is not on this device. Open its file under Books.",
-                ),
-            ],
+            vec![title("No such book"), line("p", "", text::BOOK_NOT_HERE)],
         ),
         None => line("p", "", "Opening the book"),
     };
@@ -46,12 +42,17 @@ fn book(app: App, held: &super::shelf::Held) -> Dom {
     });
     let mut parts = vec![
         title(&m.name),
-        if held.demo {
+        if held.demo || held.kept && app.shelf.has_demo(&id) {
             mark("warn", "info", text::DEMO)
+        } else if !held.kept {
+            mark("warn", "info", text::BOOK_SESSION)
         } else {
             nothing()
         },
         line("p", "", &m.about),
+        receive::clash(app, held),
+        begun(app, held),
+        actions(&id),
     ];
     if !m.boards.is_empty() {
         let chosen = id.clone();
@@ -105,18 +106,62 @@ fn book(app: App, held: &super::shelf::Held) -> Dom {
             .map(|c| (c.text.clone(), vec!["Source: ".to_owned() + &c.source])),
     ));
     parts.push(sources(m));
+    parts.push(share::section(app, &held.book));
     if !held.demo {
-        parts.push(button(
-            "plain",
-            "clear",
-            "Take this book off the device",
-            move || {
-                app.shelf.remove(&id);
-                crate::route::go(app.route, "/books");
-            },
-        ));
+        let words = if app.shelf.has_demo(&id) {
+            "Go back to the demonstration book"
+        } else {
+            "Take this book off the device"
+        };
+        parts.push(button("plain", "bin", words, move || {
+            own::remove(app.notes, &id, "The book is off this device");
+            crate::route::go(app.route, "/books");
+        }));
     }
     tag("article", "book", parts)
+}
+
+/// Says so when somebody began to change the book.
+fn begun(app: App, held: &super::shelf::Held) -> Dom {
+    let draft = State::new(false);
+    let (record, text) = (kinds::book_record(held.id()), held.text.clone());
+    let name = held.id().to_owned();
+    let demo = held.demo.then(|| codebook::print(held.book.doc()));
+    leptos::task::spawn_local(async move {
+        if let Some(record) = app.notes.quiet_record(&record).await {
+            let view = record.view();
+            let parsed = |text: &str| serde_json::from_str::<Value>(text).ok();
+            let begun = parsed(view.text("draft"));
+            let now = parsed(demo.as_deref().unwrap_or(&text));
+            draft.try_set(!view.gone && begun.is_some() && begun != now);
+        }
+    });
+    Dom::live(move || {
+        if !draft.get() {
+            return nothing();
+        }
+        let to = "/books/".to_owned() + &name + "/edit";
+        tag(
+            "div",
+            "note-box",
+            vec![
+                mark("warn", "info", text::BOOK_DRAFT),
+                link_with("plain", &to, "edit", "Go on changing it"),
+            ],
+        )
+    })
+}
+
+/// What can be done with a book.
+fn actions(id: &str) -> Dom {
+    let home = "/books/".to_owned() + id;
+    let to = |rest: &str| home.clone() + rest;
+    let row = vec![
+        link_with("plain", &to("/edit"), "edit", "Change it"),
+        link_with("plain", &to("/add"), "plus", "Add a table or a line"),
+        link_with("plain", &to("/versions"), "clock", "Former versions"),
+    ];
+    tag("div", "row no-print", row)
 }
 
 fn list(title: &'static str, items: impl Iterator<Item = (String, Vec<String>)>) -> Dom {

@@ -1,12 +1,11 @@
-//! The loaded code books: the demonstration books that come with the app, and
-//! books opened from a file, which are kept in this browser.
+//! The loaded code books: one's own, which are kept in the notebook, and the
+//! demonstration books that come with the app.
 
-use crate::platform::state::State;
-use crate::platform::{files, storage};
-use codebook::{Book, Problem};
+use crate::platform::files;
+use crate::platform::state::{Kept, State};
+use codebook::Book;
 use std::rc::Rc;
 
-const KEY: &str = "faultleaf.books";
 const DEMO: [&str; 3] = [
     "/books/orrery.json",
     "/books/halyard.json",
@@ -22,38 +21,55 @@ pub struct Held {
     pub demo: bool,
     /// It could be kept on the device.
     pub kept: bool,
-    /// An opened book's file, kept as it was; empty for a demonstration book.
-    file: Rc<str>,
+    /// Its text, as it is kept in the notebook; empty for a demonstration book.
+    pub text: Rc<str>,
+    /// Two devices changed it at the same time: the other text.
+    pub clash: Option<Rc<str>>,
+}
+
+impl Held {
+    /// A book of one's own.
+    pub fn own(book: Book, text: &str) -> Self {
+        Self {
+            book: Rc::new(book),
+            demo: false,
+            kept: true,
+            text: text.into(),
+            clash: None,
+        }
+    }
+
+    /// The book's id.
+    pub fn id(&self) -> &str {
+        &self.book.model.id
+    }
 }
 
 /// All loaded books.
 #[derive(Clone, Copy)]
 pub struct Shelf {
-    /// The books, demonstration books last.
+    /// The books, demonstration books last. A book of one's own stands in the
+    /// place of the demonstration book with the same id.
     pub held: State<Vec<Held>>,
-    /// The demonstration books have arrived, or can't be had.
+    /// Books that are begun and not in use yet: id and name.
+    pub drafts: State<Vec<(String, String)>>,
+    /// All books have arrived, or can't be had.
     pub ready: State<bool>,
+    demo: Kept<Vec<Held>>,
+    /// What is still to arrive: the demonstration books, one's own.
+    waits: Kept<u32>,
 }
 
 impl Shelf {
-    /// Opens the kept books and fetches the demonstration books.
+    /// Fetches the demonstration books. One's own come from the notebook (see
+    /// `own`).
     pub fn start() -> Self {
-        let kept = storage::get(KEY).unwrap_or_default();
-        let mut own = Vec::new();
-        let kept = kept.as_array().into_iter().flatten();
-        for text in kept.filter_map(|k| k.as_str()) {
-            if let Ok(book) = Book::load(text.as_bytes()) {
-                own.push(Held {
-                    book: Rc::new(book),
-                    demo: false,
-                    kept: true,
-                    file: text.into(),
-                });
-            }
-        }
         let shelf = Self {
-            held: State::new(own),
+            held: State::new(Vec::new()),
+            drafts: State::new(Vec::new()),
             ready: State::new(false),
+            demo: Kept::new(Vec::new()),
+            waits: Kept::new(2),
         };
         leptos::task::spawn_local(async move {
             let mut demo = Vec::new();
@@ -62,61 +78,49 @@ impl Shelf {
                 let book = answer.await.and_then(|b| Book::load(&b).ok());
                 if let Some(book) = book {
                     demo.push(Held {
-                        book: Rc::new(book),
                         demo: true,
-                        kept: true,
-                        file: "".into(),
+                        ..Held::own(book, "")
                     });
                 }
             }
-            shelf.held.update(|all| all.extend(demo));
-            shelf.ready.set(true);
+            shelf.demo.set_value(demo);
+            let own = shelf.own();
+            shelf.put_own(own);
+            shelf.arrived();
         });
         shelf
     }
 
-    /// Opens a book file. It takes the place of an opened book with the same
-    /// id. Gives the id, or every problem found.
-    pub fn open(self, bytes: &[u8]) -> Result<String, Vec<Problem>> {
-        let book = Book::load(bytes)?;
-        let id = book.model.id.clone();
-        self.held.update(|all| {
-            all.retain(|h| h.demo || h.book.model.id != id);
-            let file = files::text(bytes).into();
-            all.insert(
-                0,
-                Held {
-                    book: Rc::new(book),
-                    demo: false,
-                    kept: true,
-                    file,
-                },
-            );
-        });
-        self.keep();
-        Ok(id)
+    /// One of the two kinds of books is there, or can't be had.
+    pub fn arrived(self) {
+        self.waits.update_value(|w| *w = w.saturating_sub(1));
+        if self.waits.get_value() == 0 && !self.ready.get_untracked() {
+            self.ready.set(true);
+        }
     }
 
-    /// Takes an opened book away.
-    pub fn remove(self, id: &str) {
+    /// One's own books.
+    pub fn own(self) -> Vec<Held> {
         self.held
-            .update(|all| all.retain(|h| h.demo || h.book.model.id != id));
-        self.keep();
+            .with_untracked(|all| all.iter().filter(|h| !h.demo).cloned().collect())
     }
 
-    fn keep(self) {
-        let texts: Vec<String> = self.held.with_untracked(|all| {
-            all.iter()
-                .filter(|h| !h.demo)
-                .map(|h| h.file.to_string())
-                .collect()
-        });
-        let kept = storage::set(KEY, &texts.into());
-        self.held.update(|all| {
-            for h in all.iter_mut().filter(|h| !h.demo) {
-                h.kept = kept;
+    /// Puts one's own books on the shelf, beside the demonstration books.
+    pub fn put_own(self, own: Vec<Held>) {
+        let mut all = own;
+        self.demo.with_value(|demo| {
+            for d in demo {
+                if !all.iter().any(|h| h.id() == d.id()) {
+                    all.push(d.clone());
+                }
             }
         });
+        self.held.set(all);
+    }
+
+    /// Whether the app comes with a demonstration book of this id.
+    pub fn has_demo(self, id: &str) -> bool {
+        self.demo.with_value(|d| d.iter().any(|h| h.id() == id))
     }
 
     /// The books in the order they are tried.
@@ -128,6 +132,6 @@ impl Shelf {
     /// One book.
     pub fn find(self, id: &str) -> Option<Held> {
         self.held
-            .with(|all| all.iter().find(|h| h.book.model.id == id).cloned())
+            .with(|all| all.iter().find(|h| h.id() == id).cloned())
     }
 }

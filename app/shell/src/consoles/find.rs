@@ -150,7 +150,9 @@ fn hit(state: Finder, hit: &Hit) -> Dom {
         .names
         .with_value(|n| n.get(&hit.console).cloned())
         .unwrap_or_default();
-    let to = if hit.id == hit.console {
+    let to = if let Some(book) = kinds::book_of(&hit.id) {
+        "/books/".to_owned() + book
+    } else if hit.id == hit.console {
         address(&hit.id)
     } else {
         address(&hit.console) + "/" + &hit.id

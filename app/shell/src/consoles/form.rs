@@ -55,6 +55,8 @@ pub struct Form {
     turn: Kept<u32>,
     open: Kept<bool>,
     after: Kept<Option<Rc<dyn Fn()>>>,
+    /// What comes after is done whether or not the save comes through.
+    anyway: Kept<bool>,
     file: Kept<Option<Blob>>,
 }
 
@@ -78,6 +80,7 @@ impl Form {
             turn: Kept::new(0),
             open: Kept::new(true),
             after: Kept::new(None),
+            anyway: Kept::new(false),
             file: Kept::new(None),
         };
         page::on_leaving(move || form.leave());
@@ -203,6 +206,12 @@ impl Form {
             if self.busy.try_update_value(|b| *b = false).is_none() {
                 return;
             }
+            if self.anyway.get_value() {
+                if let Some(act) = self.after.get_value() {
+                    act();
+                }
+                return;
+            }
             match done {
                 Ok(saved) => {
                     self.amend.set_value(saved.first().map(|s| s.key.clone()));
@@ -234,6 +243,18 @@ impl Form {
         if self.unsaved() {
             self.after.set_value(Some(act));
             self.save();
+        } else {
+            act();
+        }
+    }
+
+    /// Saves no more, and does something once a save under way is over: what
+    /// was typed is kept elsewhere.
+    pub fn end(self, act: Rc<dyn Fn()>) {
+        self.state.set(Saving::Fresh);
+        if self.busy.get_value() {
+            self.after.set_value(Some(act));
+            self.anyway.set_value(true);
         } else {
             act();
         }

@@ -4,7 +4,7 @@ mod deleted;
 mod facts;
 mod field;
 mod find;
-mod form;
+pub mod form;
 mod job;
 mod list;
 mod log;
@@ -19,7 +19,8 @@ mod versions;
 
 pub mod keep;
 
-pub use field::ticked;
+pub use field::{option, ticked};
+pub use record::saved;
 
 use crate::app::App;
 use crate::platform::dom::Dom;

@@ -7,6 +7,7 @@ use crate::platform::{device, page, storage};
 use crate::text;
 use crate::widgets::toast::Toasts;
 use database::{Channel, Database, Event};
+use notebook::kinds;
 use notebook::timeline::Named;
 use notebook::{Edit, Fault, Item, Keeper, Key, Record, Row, Saved, Store, Trouble};
 use serde_json::Value;
@@ -38,6 +39,8 @@ pub struct Notes {
     pub trouble: State<String>,
     /// The id of what another tab changed last.
     pub elsewhere: State<String>,
+    /// Goes up when a code book in the notebook may have changed.
+    pub books: State<u32>,
     asked: Kept<bool>,
     /// The code books, for names.
     pub shelf: Shelf,
@@ -117,12 +120,16 @@ impl Notes {
             tick: State::new(0),
             trouble,
             elsewhere: State::new(String::new()),
+            books: State::new(0),
             asked: Kept::new(false),
             shelf,
             toasts,
         };
         notes.channel.with_value(|c| {
             c.on(move |id| {
+                if id.is_empty() || kinds::book_of(&id).is_some() {
+                    notes.books.notify();
+                }
                 notes.elsewhere.set(id);
                 notes.tick.update(|t| *t = t.wrapping_add(1));
             });
@@ -161,6 +168,9 @@ impl Notes {
 
     /// Tells all pages, here and in other tabs, that something changed.
     pub fn tell(self, id: &str) {
+        if id.is_empty() {
+            self.books.notify();
+        }
         self.tick.update(|t| *t = t.wrapping_add(1));
         self.channel.with_value(|c| c.say(id));
     }
@@ -242,6 +252,7 @@ impl Notes {
     pub fn bring_back(self, id: String) {
         leptos::task::spawn_local(async move {
             self.edit(&id, |_, gone| *gone = false).await;
+            self.books.notify();
         });
     }
 
@@ -266,6 +277,19 @@ impl Notes {
             }
         }
         Ok(page)
+    }
+
+    /// One record, if it is there and can be read. That there is no notebook is
+    /// not said.
+    pub async fn quiet_record(self, id: &str) -> Option<Record> {
+        let row = self.keeper.store.row(id).await.ok()??;
+        row.record(&mut Vec::new()).ok()
+    }
+
+    /// All records of a kind. That there is no notebook is not said: nobody
+    /// asked for it yet.
+    pub async fn quiet_kind(self, kind: &str) -> Result<Page, Fault> {
+        self.keeper.store.of_kind(kind).await.map(Page::of)
     }
 
     /// All records of a console, its own too.

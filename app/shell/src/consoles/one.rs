@@ -122,7 +122,7 @@ fn buttons(console: &Item) -> Dom {
 /// What can be added to a console, or to a job of it.
 pub fn adds(console: &str, job: &str) -> Dom {
     let mut list = Vec::new();
-    for kind in KINDS.iter().filter(|k| k.name != "console") {
+    for kind in KINDS.iter().filter(|k| k.of_console()) {
         if kind.name == "job" && !job.is_empty() {
             continue;
         }

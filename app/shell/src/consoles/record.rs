@@ -178,7 +178,7 @@ fn notice(words: &str) -> Dom {
 }
 
 /// How far saving is. It is read out by screen readers.
-fn saved(form: Form) -> Dom {
+pub fn saved(form: Form) -> Dom {
     let words = move || match form.state.get() {
         Saving::Fresh => line("p", "small", text::SAVES_ITSELF),
         Saving::Changed => line("p", "small", "Saving\u{2026}"),

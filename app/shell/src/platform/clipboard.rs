@@ -47,6 +47,52 @@ pub async fn read() -> Option<String> {
     None
 }
 
+/// What is on the clipboard, for a table: the HTML where there is a table in it,
+/// else the text. Says which it is.
+pub async fn read_rich() -> Option<(String, bool)> {
+    let c = clipboard()?;
+    if can(&c, "read")
+        && let Ok(list) = JsFuture::from(c.read()).await
+    {
+        let list: js_sys::Array = list.unchecked_into();
+        let first = list
+            .iter()
+            .next()
+            .map(JsCast::unchecked_into::<ClipboardItem>);
+        if let Some(item) = first {
+            let html = part(&item, "text/html").await;
+            if let Some(html) = html.filter(|h| markup::looks_like(h)) {
+                return Some((html, true));
+            }
+            if let Some(text) = part(&item, "text/plain").await {
+                return Some(source(text));
+            }
+        }
+    }
+    if can(&c, "readText") {
+        let text = JsFuture::from(c.read_text()).await.ok()?.as_string();
+        return text.map(source);
+    }
+    None
+}
+
+/// HTML that was copied as text is HTML all the same.
+fn source(text: String) -> (String, bool) {
+    let html = markup::looks_like(&text);
+    (text, html)
+}
+
+/// The same for a paste event.
+pub fn rich_in(event: &ClipboardEvent) -> Option<(String, bool)> {
+    let data = event.clipboard_data()?;
+    let html = data.get_data("text/html").ok();
+    if let Some(html) = html.filter(|h| markup::looks_like(h)) {
+        return Some((html, true));
+    }
+    let text = data.get_data("text/plain").ok().filter(|t| !t.is_empty());
+    text.map(source)
+}
+
 async fn part(item: &ClipboardItem, kind: &str) -> Option<String> {
     let there = item
         .types()

@@ -78,6 +78,42 @@ pub fn focus_first(selectors: &[&'static str]) {
     });
 }
 
+/// Call before a part of the page is drawn anew: what was unfolded in it is
+/// unfolded again, and the focus goes back to the element with the same id.
+pub fn keep_place() {
+    let id = |e: Element| e.id();
+    let active = document().active_element();
+    let named = active.and_then(|e| e.closest("[id]").ok().flatten());
+    let focused = named.map(id).unwrap_or_default();
+    let mut open = Vec::new();
+    if let Ok(all) = document().query_selector_all("details[id][open]") {
+        for n in 0..all.length() {
+            let el = all.get(n).and_then(|n| n.dyn_into::<Element>().ok());
+            open.extend(el.map(id));
+        }
+    }
+    request_animation_frame(move || {
+        let find = |id: &str| document().get_element_by_id(id);
+        for el in open.iter().filter_map(|id| find(id)) {
+            drop(el.set_attribute("open", ""));
+        }
+        let lost = document()
+            .active_element()
+            .is_none_or(|e| e.node_name() == "BODY");
+        // A part that can be folded is reached by its line.
+        let place = find(&focused).filter(|_| lost);
+        let line = place
+            .as_ref()
+            .and_then(|e| e.query_selector("summary").ok().flatten());
+        let place = line
+            .or(place)
+            .and_then(|e| e.dyn_into::<HtmlElement>().ok());
+        if let Some(el) = place {
+            drop(el.focus());
+        }
+    });
+}
+
 /// Scrolls to the top of the page.
 pub fn to_top() {
     window().scroll_to_with_x_and_y(0.0, 0.0);

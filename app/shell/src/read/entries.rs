@@ -113,7 +113,9 @@ fn item(
             .steps
             .iter()
             .find(|s| s.id == step && s.book == entry.book);
-        let name = name.map(|s| s.name.clone()).unwrap_or_default();
+        // A step that no table describes is known by its number alone.
+        let name = name.map(|s| s.name.clone()).filter(|n| *n != step);
+        let name = name.unwrap_or_default();
         facts.push(tag(
             "span",
             "step",

@@ -11,6 +11,7 @@ mod engine;
 mod entries;
 mod examples;
 mod export;
+mod fits;
 mod input;
 mod keys;
 mod marked;

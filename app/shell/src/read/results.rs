@@ -2,7 +2,7 @@
 
 use super::sheet::Sheet;
 use super::work::{Outcome, Seen, guess_key};
-use super::{board, check, codes, entries, export, input, marked, steps, timeline, unknown};
+use super::{board, check, codes, entries, export, fits, input, marked, steps, timeline, unknown};
 use crate::app::App;
 use crate::consoles::keep;
 use crate::platform::dom::{Dom, El};
@@ -81,9 +81,7 @@ fn top_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     let reading = &seen.outcome.reading;
     let mut parts = Vec::new();
     if reading.entries.is_empty() && reading.unreadable.is_empty() {
-        if let Some(shape) = &reading.unknown {
-            parts.push(unknown::view(shape));
-        }
+        parts.push(unknown::view(app, reading.unknown.as_ref()));
         return tag("div", "", parts);
     }
     parts.push(chosen(&seen.outcome));
@@ -115,27 +113,19 @@ fn below_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
 
 /// Which layout reads the text, and which would come next.
 fn chosen(outcome: &Outcome) -> Dom {
-    let name = |book: &str, layout: &str| {
-        let b = outcome.books.iter().find(|b| b.model.id == book);
-        let l = b.and_then(|b| b.model.layouts.iter().find(|l| l.id() == layout));
-        match (b, l) {
-            (Some(b), Some(l)) => l.name().to_owned() + " (" + &b.model.name + ")",
-            _ => layout.to_owned(),
-        }
-    };
-    let fits = &outcome.reading.fits;
-    let used: Vec<String> = fits
+    let all = &outcome.reading.fits;
+    let used: Vec<String> = all
         .iter()
         .filter(|f| f.chosen)
-        .map(|f| name(&f.book, &f.layout))
+        .map(|f| fits::name(outcome, f))
         .collect();
     let mut out = Vec::new();
     if !used.is_empty() {
-        let next = fits.iter().find(|f| !f.chosen && f.clean + f.guessed > 0);
+        let next = all.iter().find(|f| !f.chosen && f.clean + f.guessed > 0);
         let next = match next {
             Some(f) => {
                 let n = (f.clean + f.guessed).to_string();
-                " Next best: ".to_owned() + &name(&f.book, &f.layout) + ", with " + &n + " entries."
+                " Next best: ".to_owned() + &fits::name(outcome, f) + ", with " + &n + " entries."
             }
             None => " No other layout fits.".to_owned(),
         };
@@ -157,6 +147,7 @@ fn chosen(outcome: &Outcome) -> Dom {
             vec![icon("info"), line("span", "", sentence(note))],
         ));
     }
+    out.push(fits::view(outcome));
     tag("div", "", out)
 }
 

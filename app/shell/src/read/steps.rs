@@ -48,7 +48,10 @@ fn item(row: &StepRow, most: usize) -> Dom {
             line(
                 "span",
                 "",
-                if row.known {
+                if row.known && row.name == row.id {
+                    // Known only from the codes that name it.
+                    "no name in the code book".to_owned()
+                } else if row.known {
                     row.name.clone()
                 } else {
                     "not in the code book".to_owned()

@@ -1,15 +1,21 @@
 //! A text that no code book fits: the columns that its lines seem to have.
 
+use crate::app::App;
+use crate::books::receive;
 use crate::platform::dom::Dom;
+use crate::route;
 use crate::text;
-use crate::widgets::bits::{count, line, link, section, tag, words};
+use crate::widgets::bits::{button, count, fold, line, section, tag, words};
 use reading::result::UnknownShape;
 
 /// Words of a column that are listed.
 const WORDS: usize = 8;
 
 /// The columns.
-pub fn view(shape: &UnknownShape) -> Dom {
+pub fn view(app: App, shape: Option<&UnknownShape>) -> Dom {
+    let Some(shape) = shape else {
+        return next(app);
+    };
     let mut columns = Vec::new();
     for (n, c) in shape.columns.iter().enumerate() {
         let mut items = Vec::new();
@@ -41,13 +47,50 @@ pub fn view(shape: &UnknownShape) -> Dom {
         "What the lines are made of",
         vec![
             line("p", "", lines),
-            tag("div", "columns", columns),
-            line("p", "small", text::NO_BOOK_NEXT),
-            tag(
-                "p",
-                "",
-                vec![link("", "/books", vec![words(text::BOOKS_TITLE)])],
+            next(app),
+            fold(
+                "The values in them",
+                false,
+                vec![tag("div", "columns", columns)],
             ),
         ],
     )
+}
+
+/// What can be done with a text that no book fits: it may be a log to make a
+/// book from, or a book itself.
+fn next(app: App) -> Dom {
+    let book = app
+        .work
+        .text
+        .with_untracked(|t| codebook::text_form::is_book(t));
+    if book {
+        return button(
+            "main",
+            "book",
+            "This is a code book. Look at it",
+            move || {
+                let text = app.work.text.get_untracked();
+                if let Err(list) = receive::look(app, &text) {
+                    let first = list.first().map(ToString::to_string).unwrap_or_default();
+                    app.toasts
+                        .say("It can't be taken as it is: ".to_owned() + &first);
+                }
+            },
+        );
+    }
+    let make = button("main", "plus", text::MAKE_TITLE, move || {
+        app.make.take_up();
+        app.make.put_log(app.work.text.get_untracked());
+        route::go(app.route, "/make");
+    });
+    let table = button("plain", "book", "It is a code table", move || {
+        app.make.take_up();
+        app.make.add_table(&app.work.text.get_untracked(), false);
+        route::go(app.route, "/make");
+    });
+    Dom::many(vec![
+        line("p", "", text::NO_BOOK_NEXT),
+        tag("div", "row", vec![make, table]),
+    ])
 }

@@ -91,6 +91,17 @@ pub fn fold(summary: impl AsRef<str>, open: bool, children: Vec<Dom>) -> Dom {
         .done()
 }
 
+/// The same with an id, so that it stays as it is when the part of the page
+/// around it is drawn anew (see `page::keep_place`).
+pub fn fold_named(id: &str, summary: impl AsRef<str>, children: Vec<Dom>) -> Dom {
+    El::new("details")
+        .class("fold")
+        .attr("id", id)
+        .kid(line("summary", "", summary))
+        .kid(tag("div", "fold-in", children))
+        .done()
+}
+
 /// A name and what it stands for, as a row of a list of such.
 pub fn pair(name: impl AsRef<str>, value: impl AsRef<str>) -> Dom {
     tag(

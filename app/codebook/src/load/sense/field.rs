@@ -1,10 +1,17 @@
 //! Checks one field: its name, its size and what its way of writing needs.
 
 use super::names::filled;
-use super::{pattern, time};
+use super::{few, pattern, time};
 use crate::model::{Encoding, Field, Width};
 use crate::problem::{Findings, key, place, short};
 use std::collections::BTreeSet;
+
+/// Most words of a field.
+pub const MAX_WORDS: usize = 256;
+/// Longest word, special value and pattern, in characters.
+pub const MAX_VALUE: usize = 64;
+/// Most special values of one sort.
+pub const MAX_VALUES: usize = 64;
 
 /// Names that the reading itself puts beside the fields.
 const TAKEN: &[&str] = &[
@@ -38,7 +45,10 @@ pub(super) fn check(field: &Field, stands: Stands, path: &str, found: &mut Findi
         alphabet(field, path, found);
     }
     if field.encoding == Encoding::Date {
-        if let Some(message) = pattern::complaint(&field.pattern) {
+        if field.pattern.chars().count() > MAX_VALUE {
+            let message = format!("is longer than {MAX_VALUE} characters");
+            found.problem(key(path, "pattern"), message, "date and time alone");
+        } else if let Some(message) = pattern::complaint(&field.pattern) {
             found.problem(
                 key(path, "pattern"),
                 message,
@@ -78,6 +88,14 @@ pub(super) fn check(field: &Field, stands: Stands, path: &str, found: &mut Findi
         );
         value(field, only, &key(path, "equals"), found);
     }
+    let hint = "one for each way it is written";
+    few(
+        &key(path, "missing"),
+        field.missing.len(),
+        MAX_VALUES,
+        hint,
+        found,
+    );
     for (i, text) in field.missing.iter().enumerate() {
         let path = place(&key(path, "missing"), i);
         filled(&path, text, "the value as the log writes it", found);
@@ -230,6 +248,13 @@ fn words(field: &Field, stands: Stands, path: &str, found: &mut Findings) {
         }
         return;
     }
+    few(
+        &path,
+        field.words.len(),
+        MAX_WORDS,
+        "only the words that the log has",
+        found,
+    );
     let (mut texts, mut values) = (BTreeSet::new(), BTreeSet::new());
     for (i, word) in field.words.iter().enumerate() {
         let path = place(&path, i);
@@ -239,6 +264,10 @@ fn words(field: &Field, stands: Stands, path: &str, found: &mut Findings) {
             "the word as the log writes it",
             found,
         );
+        if word.text.chars().count() > MAX_VALUE {
+            let message = format!("is longer than {MAX_VALUE} characters");
+            found.problem(key(&path, "text"), message, "one word as the log writes it");
+        }
         // Two numbers may well have one name, but two words must differ.
         if !by_value && !texts.insert(word.text.to_ascii_lowercase()) {
             found.problem(
@@ -327,6 +356,10 @@ fn alphabet(field: &Field, path: &str, found: &mut Findings) {
 
 /// Lists a special value that the field could never have.
 pub(super) fn value(field: &Field, text: &str, path: &str, found: &mut Findings) {
+    if text.chars().count() > MAX_VALUE {
+        let message = format!("is longer than {MAX_VALUE} characters");
+        found.problem(path, message, "the value as the log writes it");
+    }
     if field.at.is_some() {
         byte_value(field, text, path, found);
         return;

@@ -2,7 +2,7 @@
 
 use super::field::{self, Stands};
 use super::names::{filled, ids};
-use super::{order, sum};
+use super::{few, order, sum};
 use crate::model::{ByteLayout, Encoding, Field, Header, Layout, Part, TextLayout};
 use crate::problem::{Findings, key, place, short};
 use std::collections::{BTreeMap, BTreeSet};
@@ -11,6 +11,36 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const MAX_PARTS: usize = 64;
 /// Most optional groups of one line: each doubles the ways to read it.
 pub const MAX_OPTIONAL: usize = 3;
+
+/// Most headers of a layout, and most ways to write an unused slot.
+pub const MAX_LINES: usize = 16;
+/// Most fields that are put together from others, and most parts of one.
+pub const MAX_DERIVED: usize = 16;
+/// Most fields of a record.
+pub const MAX_FIELDS: usize = 100;
+/// Most characters in the names of all flags of a layout. An entry holds the
+/// names of those that are set.
+pub const MAX_FLAG_NAMES: usize = 4_000;
+/// Longest fixed text of a line.
+pub const MAX_LITERAL: usize = 200;
+/// Most bytes that the check fields of all byte layouts cover together. A dump
+/// is cut at every place for each of them.
+pub const MAX_COVERED: u64 = 1_024;
+
+/// Lists what is too much in all layouts together.
+pub(super) fn all(layouts: &[Layout], found: &mut Findings) {
+    let covered = layouts.iter().filter_map(|l| l.check()?.over.bytes);
+    let covered: u64 = covered.map(|[_, count]| u64::from(count)).sum();
+    if covered > MAX_COVERED {
+        found.problem(
+            "layouts",
+            format!(
+                "have check fields over {covered} bytes in all; at most {MAX_COVERED} are allowed"
+            ),
+            "split the book in two",
+        );
+    }
+}
 
 /// Lists what is wrong with a layout.
 pub(super) fn check(layout: &Layout, path: &str, found: &mut Findings) {
@@ -24,6 +54,15 @@ pub(super) fn check(layout: &Layout, path: &str, found: &mut Findings) {
         Layout::Text(text) => check_text(text, path, found),
         Layout::Bytes(bytes) => check_bytes(bytes, path, found),
     };
+    let flags = fields.iter().flat_map(|(_, f)| &f.flags);
+    let names: usize = flags.map(|flag| flag.name.chars().count()).sum();
+    if names > MAX_FLAG_NAMES {
+        found.problem(
+            path,
+            format!("has flags with names of {names} characters in all; at most {MAX_FLAG_NAMES} are allowed"),
+            "shorten them, or leave some out",
+        );
+    }
     derived(layout, path, found);
     let known = known(layout);
     if let Some(rule) = layout.check() {
@@ -52,6 +91,14 @@ fn known(layout: &Layout) -> BTreeMap<&str, &Field> {
 
 fn check_text<'m>(layout: &'m TextLayout, path: &str, found: &mut Findings) -> Paths<'m> {
     let fields = line(&layout.line, &key(path, "line"), true, found);
+    let hint = "a few ways are enough";
+    few(
+        &key(path, "empty"),
+        layout.empty.len(),
+        MAX_LINES,
+        hint,
+        found,
+    );
     for (i, one) in layout.empty.iter().enumerate() {
         line(one, &place(&key(path, "empty"), i), false, found);
     }
@@ -74,6 +121,14 @@ fn check_bytes<'m>(layout: &'m ByteLayout, path: &str, found: &mut Findings) -> 
             "at least the field `code`",
         );
     }
+    let hint = "leave out what nobody reads";
+    few(
+        &key(path, "fields"),
+        layout.fields.len(),
+        MAX_FIELDS,
+        hint,
+        found,
+    );
     let fields = record(&layout.fields, layout.length, &key(path, "fields"), found);
     if let Some(byte) = &layout.empty_byte
         && (byte.len() != 2 || !byte.bytes().all(|b| b.is_ascii_hexdigit()))
@@ -120,6 +175,13 @@ fn record<'m>(fields: &'m [Field], length: u32, path: &str, found: &mut Findings
 
 fn headers(headers: &[Header], path: &str, found: &mut Findings) {
     let path = key(path, "headers");
+    few(
+        &path,
+        headers.len(),
+        MAX_LINES,
+        "only lines that say something",
+        found,
+    );
     ids(
         &path,
         "id",
@@ -200,6 +262,12 @@ fn walk_parts<'m>(
                         "must not be empty",
                         "take it out, or write one space for any gap",
                     );
+                } else if text.chars().count() > MAX_LITERAL {
+                    found.problem(
+                        path,
+                        format!("is longer than {MAX_LITERAL} characters"),
+                        "only what stands in every line",
+                    );
                 } else if text.chars().any(char::is_control) {
                     found.problem(
                         path,
@@ -264,8 +332,23 @@ fn derived(layout: &Layout, path: &str, found: &mut Findings) {
         .into_iter()
         .map(|f| f.field.as_str())
         .collect();
+    let hint = "only what is looked up or read";
+    few(
+        &key(path, "derived"),
+        layout.derived().len(),
+        MAX_DERIVED,
+        hint,
+        found,
+    );
     for (i, one) in layout.derived().iter().enumerate() {
         let path = place(&key(path, "derived"), i);
+        few(
+            &key(&path, "join"),
+            one.join.len(),
+            MAX_DERIVED,
+            hint,
+            found,
+        );
         field::name(one, &path, found);
         if one.join.is_empty() {
             found.problem(

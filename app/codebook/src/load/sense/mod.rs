@@ -19,6 +19,14 @@ pub const MAX_LAYOUTS: usize = 32;
 /// Most rows of the code table.
 pub const MAX_CODES: usize = 20_000;
 
+/// Most rows of the code table with `?`. Each is held against every word of a
+/// paste that may be a code.
+pub const MAX_OPEN: usize = 2_000;
+/// Most rows of the other lists.
+pub const MAX_ROWS: usize = 1_000;
+/// Most parts of codes that say something by themselves.
+pub const MAX_CODE_PARTS: usize = 16;
+
 /// Lists everything in the book that makes no sense.
 pub(super) fn check(book: &CodeBook, found: &mut Findings) {
     head(book, found);
@@ -26,9 +34,18 @@ pub(super) fn check(book: &CodeBook, found: &mut Findings) {
     for (i, one) in book.layouts.iter().enumerate() {
         layout::check(one, &place("layouts", i), found);
     }
+    layout::all(&book.layouts, found);
     trade::codes(book, &names, found);
     trade::steps_and_boards(book, &names, found);
     trade::faults(book, &names, found);
+}
+
+/// Lists a list that is too long.
+fn few(path: &str, n: usize, most: usize, hint: &str, found: &mut Findings) {
+    if n > most {
+        let message = format!("has {n} items; at most {most} are allowed");
+        found.problem(path, message, hint);
+    }
 }
 
 fn head(book: &CodeBook, found: &mut Findings) {
@@ -70,14 +87,26 @@ fn head(book: &CodeBook, found: &mut Findings) {
     let many = [
         ("layouts", book.layouts.len(), MAX_LAYOUTS),
         ("codes", book.codes.len(), MAX_CODES),
+        ("code_parts", book.code_parts.len(), MAX_CODE_PARTS),
+        ("sources", book.sources.len(), MAX_ROWS),
+        ("steps", book.steps.len(), MAX_ROWS),
+        ("rails", book.rails.len(), MAX_ROWS),
+        ("boards", book.boards.len(), MAX_ROWS),
+        ("symptoms", book.symptoms.len(), MAX_ROWS),
+        ("causes", book.causes.len(), MAX_ROWS),
+        ("checks", book.checks.len(), MAX_ROWS),
+        ("repairs", book.repairs.len(), MAX_ROWS),
+        ("cautions", book.cautions.len(), MAX_ROWS),
     ];
     for (path, n, most) in many {
-        if n > most {
-            found.problem(
-                path,
-                format!("has {n} items; at most {most} are allowed"),
-                "split the book in two",
-            );
-        }
+        few(path, n, most, "split the book in two", found);
+    }
+    let open = book.codes.iter().filter(|c| c.code.contains('?')).count();
+    if open > MAX_OPEN {
+        found.problem(
+            "codes",
+            format!("has {open} rows with `?`; at most {MAX_OPEN} are allowed"),
+            "write one row for what they have in common",
+        );
     }
 }

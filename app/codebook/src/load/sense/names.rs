@@ -1,5 +1,6 @@
 //! The names that a book gives to its things, and whether references meet one.
 
+use crate::load::is_hidden;
 use crate::model::CodeBook;
 use crate::problem::{Findings, place, short};
 use std::collections::BTreeSet;
@@ -93,6 +94,9 @@ pub(super) fn ids<'b>(
         } else if !strict && (id.trim().is_empty() || id.trim() != id) {
             found.problem(path, "must have text, without space at either end", "");
             seen.insert(id.trim());
+        } else if !strict && id.chars().any(|c| c.is_control() || is_hidden(c)) {
+            found.problem(path, "has characters that do not show", "type it anew");
+            seen.insert(id);
         } else if !seen.insert(id) {
             found.problem(
                 path,

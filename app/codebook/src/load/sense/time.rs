@@ -63,6 +63,14 @@ pub(super) fn check(field: &Field, rule: &TimeRule, path: &str, found: &mut Find
         );
     }
     for (name, values) in [("absent", &rule.absent), ("not_set", &rule.not_set)] {
+        let hint = "one for each way it is written";
+        super::few(
+            &key(path, name),
+            values.len(),
+            super::field::MAX_VALUES,
+            hint,
+            found,
+        );
         for (i, value) in values.iter().enumerate() {
             let path = place(&key(path, name), i);
             super::names::filled(

@@ -2,6 +2,7 @@
 //! repairs and cautions.
 
 use super::names::{Names, filled, refer, refer_all};
+use crate::load::is_hidden;
 use crate::model::{CodeBook, CodePart, ServicePort};
 use crate::problem::{Findings, key, place, short};
 use std::collections::BTreeSet;
@@ -67,8 +68,8 @@ fn code(path: &str, text: &str, found: &mut Findings) {
         "must have text, without space at either end".to_owned()
     } else if text.bytes().any(|b| b.is_ascii_lowercase()) {
         format!("`{}` has lower-case letters", short(text))
-    } else if text.chars().any(char::is_control) {
-        "has control characters".to_owned()
+    } else if text.chars().any(|c| c.is_control() || is_hidden(c)) {
+        "has characters that do not show".to_owned()
     } else if text.chars().count() > MAX_CODE {
         format!("is longer than {MAX_CODE} characters")
     } else {
