@@ -163,11 +163,15 @@ pub(crate) fn doubt(records: &[Record], length: usize, s: Slice, hit: &sums::Hit
         f.distinct * 2 > f.n && !f.is_counter()
     };
     let last = s.end() == length;
+    let padded = (s.end()..length).all(|at| facts(at).is_constant());
     // Each byte is the xor of all others, and the sum of all is 0.
     let mutual = matches!(
         hit.check.kind,
         CheckKind::Xor | CheckKind::TwosComplementSum | CheckKind::OnesComplementSum
-    ) && s.size == 1;
+    );
+    if s.at > 0 && !last && !padded {
+        return "a check stands at an end of a record; this one does not".into();
+    }
     if mutual && (!last || lively(0) || lively(1) && facts(0).is_constant()) {
         return "another byte may be the check: with this kind each fits the others".into();
     }

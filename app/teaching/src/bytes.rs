@@ -332,7 +332,7 @@ fn settle(cuts: &[Slice], facts: &[Facts], given: &mut [Given]) {
             g.doubt = "no part looks like the code; it may be a part of that".into();
         } else if g.role == Role::Same && g.doubt.is_empty() && f.high < 0x80 && moves {
             g.doubt = "it may be the upper half of the value beside it".into();
-        } else if g.role == Role::Same && g.doubt.is_empty() && s.at > 0 {
+        } else if g.role == Role::Same && g.doubt.is_empty() && (s.at > 0 || f.high < 0x50) {
             g.doubt = "it may be a value that did not change in these records".into();
         } else if g.doubt.is_empty() && s.size > 1 && matches!(g.role, Role::Code) {
             g.doubt = "the two bytes may be the other way round".into();

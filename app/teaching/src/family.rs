@@ -93,8 +93,10 @@ fn fits(spots: &[Spot], seed: (&Runs, usize), line: &Runs, run: usize) -> Option
     // Columns of words: what stands between them is the same in all lines.
     let gap = |line: &Runs, i: usize| line.gap(i).split_whitespace().collect::<String>();
     let apart = |i: usize| gap(line, run + i) == gap(seed.0, seed.1 + i);
-    let columns =
-        || !names && spots.len() > 2 && other <= 2 * values && (1..spots.len()).all(apart);
+    // A word and one number are talk, unless they stand apart as columns do.
+    let wide = || (1..spots.len()).all(|i| seed.0.gap(seed.1 + i) != " ");
+    let enough = || spots.len() > 2 || wide();
+    let columns = || !names && enough() && other <= 2 * values && (1..spots.len()).all(apart);
     (other <= same || columns()).then_some(other)
 }
 

@@ -224,6 +224,9 @@ pub(crate) fn find(
             continue;
         }
         let alike = different(&cover.values, n);
+        // Where a single place moves, many kinds agree with each other: more
+        // entries prove little more.
+        let most = if moving(&cover.values, n) > 1 { n } else { 2 };
         for (check, name, open) in &kinds {
             *tried += 1.0;
             // An xor of bytes is one byte: a second one that stays is none of it.
@@ -253,7 +256,10 @@ pub(crate) fn find(
             }
             let agrees = count(&check, want, &cover.values, n);
             let enough = agrees == n || (n >= 5 && agrees * 4 >= n * 3);
-            let proof = agrees.min(alike).saturating_sub(usize::from(*open));
+            let proof = agrees
+                .min(alike)
+                .min(most)
+                .saturating_sub(usize::from(*open));
             if !enough || proof == 0 {
                 continue;
             }
@@ -302,6 +308,13 @@ fn copies(want: &[u64], values: &[Vec<u64>], n: usize) -> bool {
             .count()
     };
     n > 1 && (0..places).any(|k| same(k) * 10 >= n * 9)
+}
+
+/// Places under the cover whose values differ from entry to entry.
+fn moving(values: &[Vec<u64>], n: usize) -> usize {
+    let first = values.first().map_or(&[] as &[u64], Vec::as_slice);
+    let differs = |k: usize| values.iter().take(n).any(|v| v.get(k) != first.get(k));
+    (0..first.len()).filter(|k| differs(*k)).count()
 }
 
 /// Entries that differ under the cover: the same entry twice proves nothing.

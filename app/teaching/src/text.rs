@@ -208,7 +208,7 @@ fn doubt(w: &Work<'_>, i: usize, g: &Given, decimal: Option<bool>) -> &'static s
     let names = !words::roles(word).is_empty();
     let behind = !fixed(0);
     let lone = i + 1 == w.pieces.len() || fixed(i + 1);
-    let open = i > 0 && fixed(i) && !small && (lone && !(behind && names) || behind && !names);
+    let open = i > 0 && fixed(i) && !small && if behind { !names } else { lone };
     let part = fixed(i) && !p.to.back && word.bytes().all(|b| b.is_ascii_uppercase());
     let number = matches!(g.role, Role::Slot | Role::Seq | Role::Count);
     if g.margin == i32::MAX {

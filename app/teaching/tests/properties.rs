@@ -74,10 +74,8 @@ fn loggish() -> impl Strategy<Value = String> {
         1 => Just(String::new()),
     ];
     (line.clone(), proptest::collection::vec(line, 0..14)).prop_map(|(again, mut lines)| {
-        for k in 0..lines.len() {
-            if k % 3 == 0 {
-                lines[k] = again.clone();
-            }
+        for line in lines.iter_mut().step_by(3) {
+            line.clone_from(&again);
         }
         lines.join("\n")
     })

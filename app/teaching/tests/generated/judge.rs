@@ -252,9 +252,9 @@ fn values(case: &Case, p: &Proposal, spans: &[(usize, usize)]) -> Vec<Wrong> {
                 }
                 // A value of no known meaning is shown as it is written.
                 Some(v) => {
-                    equal(&got, v)
-                        || part.role == Role::Keep
-                            && got.to_string() == v.text.trim_start_matches('0')
+                    let shown = got.to_string();
+                    let bare = v.text.trim_start_matches('0');
+                    equal(&got, v) || part.role == Role::Keep && shown == bare
                 }
             };
             if !same || read.guess {

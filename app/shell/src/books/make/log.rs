@@ -22,8 +22,8 @@ pub fn name(role: Role) -> &'static str {
         Role::Code => "Code",
         Role::Step => "Power-up step",
         Role::Time => "Time",
-        Role::Slot => "Place in the log",
-        Role::Seq => "Just a counter",
+        Role::Slot => "Slot, its place in the log",
+        Role::Seq => "Running number, just a counter",
         Role::Count => "How often",
         Role::Check => "Check field",
         Role::Same => "Always the same",
@@ -264,7 +264,11 @@ fn item(make: Make, p: &Proposal, n: usize, part: &Part) -> Dom {
 /// Why it is taken for what it is, its values, and the rarer corrections.
 fn more(make: Make, p: &Proposal, n: usize, part: &Part) -> Vec<Dom> {
     let place = part.span.0;
-    let mut out = vec![line("p", "small", sentence(&part.why) + ".")];
+    let why = match part.why.as_str() {
+        "" => nothing(),
+        why => line("p", "small", sentence(why) + "."),
+    };
+    let mut out = vec![why];
     if !part.sample.is_empty() {
         out.push(line("p", "small mono", part.sample.join("  ")));
     }
