@@ -4,68 +4,23 @@
 #[path = "help/archive.rs"]
 mod archive;
 mod help;
+#[path = "help/looks.rs"]
+mod looks;
 #[path = "help/notebook.rs"]
 mod notebook;
 
 use archive::{look_into, read_in, stored, zip};
 use browser_tests::{Outcome, Page, json};
 use help::{phone, settle, tap};
+use looks::{fine, fits, key, tab_to, unfold_all};
 use notebook::{done, fill, new_console, saved, says, write};
 
 const FINISHED: &str = "attic find";
-
-/// Controls that a finger has to hit and that are smaller than 44 pixels: what
-/// they are called and how large they are. Links inside a sentence are not for
-/// fingers only, and unseen file inputs are tapped by their buttons.
-const SMALL: &str = "
-    const small = [];
-    for (const e of document.querySelectorAll('main button, main select, main input, main textarea, main summary, main a')) {
-        if (e.closest('label, .unseen') || e.matches('.unseen, [type=file]')) continue;
-        if (e.tagName === 'A' && e.closest('p, li.join, h2')) continue;
-        const box = e.getBoundingClientRect();
-        if (box.width && (box.height < 43.5 || box.width < 43.5)) {
-            small.push(`${e.innerText || e.name} ${Math.round(box.width)} x ${Math.round(box.height)}`);
-        }
-    }
-    return small";
 
 async fn demo(page: &Page) -> Outcome {
     page.open("/consoles").await?;
     tap(page, "button", "Load the demonstration").await?;
     page.find("link", FINISHED).await.map(drop)
-}
-
-async fn unfold(page: &Page) -> Outcome {
-    page.run(
-        "document.querySelectorAll('main details').forEach((d) => { d.open = true })",
-        &[],
-    )
-    .await?;
-    settle(page).await
-}
-
-/// Nothing is wider than the screen.
-async fn fits(page: &Page, what: &str) -> Outcome {
-    let wide = "const edge = document.documentElement.clientWidth + 0.5;
-        return [...document.querySelectorAll('main *')]
-            .filter((e) => e.getBoundingClientRect().right > edge && !e.closest('.unseen'))
-            .map((e) => `${e.tagName}.${e.className} ${e.innerText}`.slice(0, 80))";
-    let over = page.overhang().await?;
-    let wide = page.run(wide, &[]).await?;
-    anyhow::ensure!(over == 0, "{what} hangs over by {over}: {wide:#}");
-    Ok(())
-}
-
-/// Looks at the page as it is: nothing to complain of, nothing too wide, nothing
-/// too small.
-async fn fine(page: &Page, what: &str) -> Outcome {
-    unfold(page).await?;
-    let found = page.accessibility().await?;
-    anyhow::ensure!(found.is_empty(), "{what}: {found:#?}");
-    fits(page, what).await?;
-    let small = page.run(SMALL, &[]).await?;
-    anyhow::ensure!(small == json!([]), "{what}: too small to tap: {small}");
-    Ok(())
 }
 
 /// The pages of the finished demonstration console, and those beside it.
@@ -137,7 +92,7 @@ fn large_text_and_a_narrow_screen_hide_nothing() {
             show(page, path).await?;
             // Each load of a page begins with the usual size again.
             page.text_size(2.0).await?;
-            unfold(page).await?;
+            unfold_all(page).await?;
             let size = "return parseFloat(getComputedStyle(document.querySelector('main p, main h1')).fontSize) >= 28";
             anyhow::ensure!(page.run(size, &[]).await? == true, "{path} is not large");
             fits(page, &format!("{path} at 200 %")).await?;
@@ -148,7 +103,7 @@ fn large_text_and_a_narrow_screen_hide_nothing() {
             .await?;
         for path in &all {
             show(page, path).await?;
-            unfold(page).await?;
+            unfold_all(page).await?;
             fits(page, &format!("{path} at 320 px")).await?;
         }
         Ok(())
@@ -238,30 +193,6 @@ fn a_backup_to_look_into_and_a_choice_between_two_texts() {
         page.find("button", "Bring it back").await?;
         fine(page, "something deleted").await
     });
-}
-
-/// Presses keys where the focus is.
-async fn key(page: &Page, keys: &str) -> Outcome {
-    Ok(page
-        .driver()
-        .active_element()
-        .await?
-        .send_keys(keys)
-        .await?)
-}
-
-/// Presses a key so often until the focus is on what has these words.
-async fn tab_to(page: &Page, words: &str) -> Outcome {
-    let here = "const e = document.activeElement;
-        return (e.innerText || [...(e.labels ?? [])].map((l) => l.innerText).join(' ')).trim()";
-    for _ in 0..60 {
-        key(page, "\u{e004}").await?;
-        let found = page.run(here, &[]).await?;
-        if found.as_str().is_some_and(|f| f.starts_with(words)) {
-            return Ok(());
-        }
-    }
-    anyhow::bail!("no number of tabs leads to {words:?}")
 }
 
 #[test]

@@ -115,7 +115,7 @@ async fn open_books(page: &mut Page, file: &Path, broken: &Path) -> Outcome {
     page.open("/books").await?;
     page.find("button", "Open a file").await?;
     page.choose_file("#book-file", broken).await?;
-    page.sees("This file was not opened.").await?;
+    page.sees("This was not taken as a book.").await?;
     page.wait_true(
         "the problems",
         "return document.querySelectorAll('.problems li').length > 0",
@@ -127,7 +127,15 @@ async fn open_books(page: &mut Page, file: &Path, broken: &Path) -> Outcome {
     let shelf = "return document.querySelectorAll('.shelf > li').length === 3";
     page.wait_true("nothing of the broken book", shelf).await?;
     page.choose_file("#book-file", file).await?;
-    page.sees("The book is open").await?;
+    // It is looked at before it is taken.
+    page.find("heading", "Workshop Orrery").await?;
+    page.wait_true(
+        "the page where it is looked at",
+        "return location.pathname === '/received'",
+    )
+    .await?;
+    help::tap(page, "button", "Put it on this device").await?;
+    page.sees("The book is in use").await?;
     page.find("heading", "Workshop Orrery").await?;
     page.wait_true(
         "its address",
@@ -152,7 +160,7 @@ fn a_file_that_is_no_book_is_refused() {
         page.open("/books").await?;
         page.find("button", "Open a file").await?;
         page.choose_file("#book-file", &file).await?;
-        page.sees("This file was not opened.").await
+        page.sees("This was not taken as a book.").await
     });
 }
 
