@@ -176,7 +176,8 @@ pub struct LineFit {
     pub line: usize,
     /// Whether it is read: an entry, a part of one, an unused slot or a header.
     pub reads: bool,
-    /// Whether it should be read: it looks like an entry and is not.
+    /// Whether it looks like an entry and is not read as it is written: not at
+    /// all, or with a guess only.
     pub misses: bool,
     /// As what, or why not.
     pub why: String,

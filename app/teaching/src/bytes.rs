@@ -58,7 +58,12 @@ pub(crate) fn propose(bare: &Bare, lines: &[Runs], hints: &Hints) -> Result<Draf
             todo: "Try another number of bytes.".into(),
         });
     };
-    let other: Vec<usize> = cuts
+    // A length that the person chose is not the end: the others stay on offer.
+    let free = match hints.record {
+        Some(_) => records::cuts(&runs, None, hints.skip),
+        None => cuts,
+    };
+    let other: Vec<usize> = free
         .iter()
         .map(|c| c.length)
         .filter(|l| *l != seen.length)

@@ -80,6 +80,7 @@ pub(crate) fn lines(reading: &Reading, draft: &Draft) -> Vec<LineFit> {
     for e in reading.entries.iter().filter(|e| e.guess) {
         if let Some(l) = out.iter_mut().find(|l| l.line == e.line) {
             l.why = "read with a guess".into();
+            l.misses = true;
         }
     }
     reading::sorted::sort_by_key(&mut out, |l| l.line);

@@ -265,7 +265,7 @@ fn a_line_can_be_typed_and_what_is_not_read_is_listed() {
             .await?;
         page.sees("2 of ").await?;
         put_log(page, POST).await?;
-        unfold(page, "Not read: 1 line").await?;
+        unfold(page, "Not read as written: 1 line").await?;
         // Counted from the top of the post.
         page.sees("Line 13: ").await?;
         // Words that are no log at all.

@@ -449,7 +449,7 @@ fn missed(p: &Proposal) -> Dom {
         let words = "Line ".to_owned() + &l.line.to_string() + ": " + &l.why;
         line("li", "", words)
     });
-    let title = "Not read: ".to_owned() + &count(all.len(), "line", "lines");
+    let title = "Not read as written: ".to_owned() + &count(all.len(), "line", "lines");
     fold_named(
         "teach-missed",
         title,
