@@ -45,3 +45,8 @@ pub fn settled(of: &JsValue, good: &str, bad: &str) -> Promise {
 pub fn later(f: &Function, ms: u32, word: &str) {
     drop(call(&global(), "setTimeout", f, &ms.into(), &word.into()));
 }
+
+/// Comes true after some milliseconds.
+pub fn pause(ms: u32) -> Promise {
+    Promise::new(&mut |resolve, _| later(&resolve, ms, ""))
+}

@@ -5,12 +5,15 @@
 //! a transaction with nothing to do commits itself.
 
 use crate::connection::{Database, fault};
-use crate::script::{call, get, settled};
+use crate::script::{call, get, pause, settled};
 use js_sys::{Array, Object, Promise, Reflect};
 use notebook::Fault;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{IdbDatabase, IdbObjectStore, IdbRequest, IdbTransaction};
+
+/// Wait before the database is opened once more, in milliseconds.
+const PAUSE_MS: u32 = 250;
 
 /// Gets answers and makes the requests that write.
 type Answer<'a> = dyn FnMut(&IdbTransaction, Vec<JsValue>) -> Result<(), Fault> + 'a;
@@ -43,7 +46,14 @@ impl Database {
                     }
                     done
                 }
-                Err(fault) => Err(fault),
+                Err(fault) => {
+                    if again && fault == Fault::Lost {
+                        // A page that was left while it made the database is
+                        // still giving up; at once, it would fail again.
+                        drop(JsFuture::from(pause(PAUSE_MS)).await);
+                    }
+                    Err(fault)
+                }
             };
             if done != Err(Fault::Lost) || !again {
                 return done;

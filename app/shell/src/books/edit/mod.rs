@@ -1,10 +1,15 @@
 //! Changing a code book: its parts as forms, checked while one types, saved by
 //! itself beside the book in use, and put to use with one tap.
 
-pub mod field;
+mod control;
+mod field;
 mod labels;
+mod row;
 mod rows;
+mod single;
 mod state;
+
+pub use control::short;
 
 pub use labels::{row_name, section_name};
 
@@ -83,10 +88,10 @@ fn open(app: App, ed: Editing, record: Option<&Record>) -> Dom {
         let parts: Vec<&str> = rest.iter().map(String::as_str).collect();
         match parts.as_slice() {
             [] => main(ed),
-            ["about"] => rows::about(ed),
-            ["port"] => rows::port(ed),
+            ["about"] => single::about(ed),
+            ["port"] => single::port(ed),
             [one] => rows::list(ed, one),
-            [one, n] => rows::one(ed, one, n.parse().unwrap_or(usize::MAX)),
+            [one, n] => row::one(ed, one, n.parse().unwrap_or(usize::MAX)),
             _ => nothing(),
         }
     };
