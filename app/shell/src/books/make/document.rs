@@ -8,11 +8,11 @@ use crate::text;
 use crate::widgets::bits::{line, mark, nothing};
 use codebook::Book;
 use codebook::model::{FORMAT, Layout};
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::rc::Rc;
 
 /// The layout that was taught, with an id that the book does not have yet.
-pub fn layout(make: Make, taken: &[&str]) -> Option<Layout> {
+fn layout(make: Make, taken: &[&str]) -> Option<Layout> {
     let told = make.taught.get_untracked()?;
     let mut layout = told.as_ref().as_ref().ok()?.layout.clone();
     let base = layout.id().to_owned();
@@ -65,24 +65,34 @@ pub fn with_all(make: Make, mut doc: Value) -> Value {
             continue;
         };
         let mut all = there(&doc, section);
-        let before = all.len();
-        for row in rows {
-            let same = |old: &Value| match section {
-                "codes" => ["code", "title", "meaning", "step", "boards"]
-                    .iter()
-                    .all(|k| old.get(k) == row.get(k)),
-                _ => old.get("id") == row.get("id"),
-            };
-            if !all.iter().take(before).any(same) {
-                all.push(row);
-            }
-        }
+        let old: Map<String, Value> = all
+            .iter()
+            .map(|r| (said(section, r), Value::Null))
+            .collect();
+        all.extend(
+            rows.into_iter()
+                .filter(|r| !old.contains_key(&said(section, r))),
+        );
         put(&mut doc, section, all);
     }
     doc
 }
 
-pub fn put(doc: &mut Value, section: &str, rows: Vec<Value>) {
+/// What makes two rows the same: all that a code's row says, or the name of a
+/// step, rail or board, which can be there only once.
+fn said(section: &str, row: &Value) -> String {
+    let keys: &[&str] = match section {
+        "codes" => &["code", "title", "meaning", "step", "boards"],
+        _ => &["id"],
+    };
+    let mut out = String::new();
+    for value in keys.iter().map(|k| row.get(*k)) {
+        out = out + &value.map(Value::to_string).unwrap_or_default() + "\n";
+    }
+    out
+}
+
+fn put(doc: &mut Value, section: &str, rows: Vec<Value>) {
     if let Some(map) = doc.as_object_mut()
         && (!rows.is_empty() || section == "layouts")
     {
@@ -90,7 +100,7 @@ pub fn put(doc: &mut Value, section: &str, rows: Vec<Value>) {
     }
 }
 
-pub fn object(fields: &[(&str, &str)]) -> Value {
+fn object(fields: &[(&str, &str)]) -> Value {
     let all = fields.iter();
     let all = all.map(|(key, text)| ((*key).to_owned(), Value::from(*text)));
     Value::Object(all.collect())
