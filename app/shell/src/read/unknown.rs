@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::books::receive;
 use crate::platform::dom::Dom;
+use crate::platform::markup;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, count, fold, line, section, tag, words};
@@ -86,7 +87,8 @@ fn next(app: App) -> Dom {
     });
     let table = button("plain", "book", "It is a code table", move || {
         app.make.take_up();
-        app.make.add_table(&app.work.text.get_untracked(), false);
+        let text = app.work.text.get_untracked();
+        app.make.add_table(&text, markup::looks_like(&text));
         route::go(app.route, "/make");
     });
     Dom::many(vec![
