@@ -263,14 +263,18 @@ fn former_versions_come_back_and_the_demonstration_too() {
         page.sees("Your books").await?;
         tap(page, "button", "Undo").await?;
         let own = "const book = [...document.querySelectorAll('.shelf li')].find((l) => l.innerText.includes('Orrery'));
-            return !!book && !book.innerText.includes('Invented')";
+            return !!book && book.innerText.includes('version 1.0.1')";
         page.wait_true("one's own book to be back", own).await?;
         assert!(meaning(page).await?.contains("first words"));
         page.open(HOME).await?;
         tap(page, "button", "Go back to the demonstration book").await?;
         page.sees("Your books").await?;
         page.open(HOME).await?;
+        let there =
+            "return document.querySelector('main')?.innerText.includes('Go back to the') === false";
         page.sees("Invented demonstration data").await?;
+        page.wait_true("the demonstration book to be back", there)
+            .await?;
         assert!(meaning(page).await?.contains(OLD));
         Ok(())
     });

@@ -27,6 +27,7 @@ pub fn record(make: Make, p: &Proposal) -> Dom {
         .iter()
         .map(|r| option(&r.to_string(), &count(*r, "byte", "bytes"), *r == now));
     let select = El::new("select")
+        .attr("id", "record-length")
         .kids(options.collect())
         .on("change", move |event| {
             let size = event_target_value(&event).parse().ok();
@@ -37,14 +38,17 @@ pub fn record(make: Make, p: &Proposal) -> Dom {
         });
     let head = El::new("input")
         .attr("type", "text")
+        .attr("id", "record-skip")
         .attr("inputmode", "numeric")
         .attr("value", &p.skip.to_string())
         .on("change", move |event| {
-            let skip = event_target_value(&event).trim().parse().ok();
-            make.say(|h| {
-                h.skip = skip;
-                *h = anew(h);
-            });
+            // An emptied field says nothing yet.
+            if let Ok(skip) = event_target_value(&event).trim().parse() {
+                make.say(|h| {
+                    h.skip = Some(skip);
+                    *h = anew(h);
+                });
+            }
         });
     tag(
         "div",

@@ -91,6 +91,7 @@ pub fn more(make: Make, p: &Proposal, n: usize, part: &Part) -> Vec<Dom> {
         let label = line("span", "", "Call it");
         let input = El::new("input")
             .attr("type", "text")
+            .attr("id", &("name-".to_owned() + &place.to_string()))
             .attr("value", &part.name)
             .on("change", move |event| {
                 let name = event_target_value(&event);
