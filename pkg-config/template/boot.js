@@ -47,8 +47,8 @@ async function start() {
   }
 }
 
-// The first picture is shown before the app takes its place: it says the same
-// and is there sooner. A page in the background is not painted, hence the limit.
+// The first picture is shown before the program is even fetched: it says the
+// same and is there sooner. A page in the background is not painted, hence the limit.
 function painted() {
   return new Promise((done) => {
     requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)));
