@@ -211,7 +211,7 @@ mod tests {
         assert!(
             page.contains("/assets/app.")
                 && page.contains("/assets/styles.")
-                && page.contains("crossorigin")
+                && page.contains("id=\"app-module\" href=\"/assets/")
         );
         assert!(!page.contains("{{") && !page.contains("<style") && !page.contains(" style="));
     }
