@@ -19,5 +19,5 @@ mod words;
 
 pub use load::{Book, MAX_BYTES};
 pub use lookup::{Found, PartFound};
-pub use problem::Problem;
+pub use problem::{Problem, path_of};
 pub use save::{in_order, print};

@@ -1,5 +1,7 @@
 //! What is wrong with a book, and where.
 
+use serde_json::Value;
+
 /// One thing that is wrong with a book, or worth a look.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Problem {
@@ -94,6 +96,22 @@ pub(crate) fn place(path: &str, index: usize) -> String {
     format!("{path}[{index}]")
 }
 
+/// The path, as [`Problem::path`] has it, of a JSON pointer (RFC 6901) into a
+/// document. What the document does not have yet counts as a key.
+#[must_use]
+pub fn path_of(doc: &Value, pointer: &str) -> String {
+    let mut path = String::new();
+    let mut at = Some(doc);
+    for step in pointer.split('/').skip(1) {
+        let step = step.replace("~1", "/").replace("~0", "~");
+        (path, at) = match (at, step.parse::<usize>()) {
+            (Some(Value::Array(rows)), Ok(n)) => (place(&path, n), rows.get(n)),
+            _ => (key(&path, &step), at.and_then(|v| v.get(&step))),
+        };
+    }
+    path
+}
+
 /// A text cut to a length that fits a message, without what does not show or
 /// would turn the message around.
 pub(crate) fn short(text: &str) -> String {
@@ -103,4 +121,28 @@ pub(crate) fn short(text: &str) -> String {
         out.push('…');
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::path_of;
+    use serde_json::json;
+
+    #[test]
+    fn a_pointer_leads_to_the_path_that_problems_have() {
+        let doc = json!({ "codes": [{ "boards": { "1234": {}, "LB-2": {} } }] });
+        for (pointer, path) in [
+            ("", ""),
+            ("/codes/0/title", "codes[0].title"),
+            ("/codes/0/boards/1234/title", "codes[0].boards.1234.title"),
+            (
+                "/codes/0/boards/LB-2/title",
+                "codes[0].boards[\"LB-2\"].title",
+            ),
+            ("/codes/0/boards/a~1b", "codes[0].boards[\"a/b\"]"),
+            ("/service_port/baud", "service_port.baud"),
+        ] {
+            assert_eq!(path_of(&doc, pointer), path);
+        }
+    }
 }

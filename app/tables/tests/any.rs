@@ -1,10 +1,11 @@
 //! Whatever is pasted: no panic, and no line is lost.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic)]
 
+mod support;
+
 use proptest::prelude::*;
 use tables::{
-    Form, Given, Kind, Plan, RawCell, Role, Sheet, What, from_cells, propose, propose_after,
-    sheets, take,
+    Form, Given, Kind, Plan, RawCell, Role, Sheet, What, from_cells, propose, sheets, take,
 };
 
 /// Pieces that tables are made of, so that chance comes near to real ones.
@@ -83,16 +84,13 @@ fn accounted(sheet: &Sheet, seen: &mut Vec<usize>) {
 }
 
 fn all_of(sheets: &[Sheet]) {
-    let mut plans: Vec<Plan> = Vec::new();
-    for (n, sheet) in sheets.iter().enumerate() {
-        let earlier: Vec<_> = sheets[..n].iter().zip(&plans).collect();
-        let plan = propose_after(sheet, &earlier);
+    let plans = support::plans(sheets);
+    for (sheet, plan) in sheets.iter().zip(&plans) {
         assert_eq!(plan.columns.len(), sheet.width);
         for column in &plan.columns {
             assert!(!column.why.is_empty(), "{column:?}");
             assert!(plan.what.roles().contains(&column.role));
         }
-        plans.push(plan);
     }
     let given: Vec<Given> = sheets
         .iter()

@@ -70,6 +70,11 @@ impl Said {
         self.roles.iter().rev().find(|r| r.0 == at).map(|r| r.1)
     }
 
+    /// Where the part with this role begins, as said last.
+    fn place(&self, role: Role) -> Option<usize> {
+        self.roles.iter().rev().find(|r| r.1 == role).map(|r| r.0)
+    }
+
     /// Whether some part has this role.
     fn has(&self, role: Role) -> bool {
         self.roles.iter().any(|r| r.1 == role)
@@ -175,12 +180,7 @@ fn time(
     latest: Option<i64>,
     free: &dyn Fn(Slice) -> bool,
 ) -> Option<Slice> {
-    let told = said
-        .roles
-        .iter()
-        .rev()
-        .find(|r| r.1 == Role::Time)
-        .map(|r| r.0);
+    let told = said.place(Role::Time);
     let mut best: Option<(i64, Slice)> = None;
     for at in 0..length.saturating_sub(3) {
         if told.is_some_and(|t| t != at) {
@@ -320,12 +320,7 @@ fn code(
     said: &Said,
     free: &dyn Fn(Slice) -> bool,
 ) -> Option<Slice> {
-    let told = said
-        .roles
-        .iter()
-        .rev()
-        .find(|r| r.1 == Role::Code)
-        .map(|r| r.0);
+    let told = said.place(Role::Code);
     let mut best: Option<(i32, Slice)> = None;
     for at in 0..length.saturating_sub(1) {
         let s = Slice {

@@ -19,11 +19,6 @@ pub fn between(old: &Value, new: &Value) -> Rc<Vec<Change>> {
     Rc::new(all)
 }
 
-/// Whether anything differs.
-pub fn differ(old: &Value, new: &Value) -> bool {
-    old != new
-}
-
 /// What became of a row, in a word.
 fn sort(change: &Change) -> &'static str {
     match (&change.before, &change.after) {
@@ -71,8 +66,16 @@ pub fn view(list: &Rc<Vec<Change>>) -> Dom {
     })
 }
 
+/// The version that a changed text should have, where it still has the one of
+/// the text before: everyone who has the book sees from it that it changed.
+pub fn raised(before: &Value, now: &Value) -> Option<String> {
+    let version = before.get("version")?.as_str()?;
+    let same = now.get("version")?.as_str()? == version && !version.is_empty();
+    same.then(|| next_version(version))
+}
+
 /// A version that comes after this one: the last number in it goes up.
-pub fn next_version(version: &str) -> String {
+fn next_version(version: &str) -> String {
     let digits = version
         .chars()
         .rev()

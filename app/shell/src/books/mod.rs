@@ -61,14 +61,7 @@ fn open_section(app: App, problems: State<Vec<Problem>>) -> Dom {
         "book-file",
         ".json,.txt,application/json,text/plain",
         "Code book file",
-        move |file| {
-            leptos::task::spawn_local(async move {
-                match files::bytes(&file).await {
-                    Some(bytes) => look(app, &files::text(&bytes), problems),
-                    None => app.toasts.say("The file could not be read."),
-                }
-            });
-        },
+        move |file| read_file(app, file, move |text| look(app, &text, problems)),
     );
     let paste = move || {
         leptos::task::spawn_local(async move {
@@ -113,6 +106,16 @@ fn open_section(app: App, problems: State<Vec<Problem>>) -> Dom {
             spoken("", vec![Dom::live(move || refused(&problems.get()))]),
         ],
     )
+}
+
+/// Reads a file as text and does something with it.
+fn read_file(app: App, file: web_sys::File, then: impl FnOnce(String) + 'static) {
+    leptos::task::spawn_local(async move {
+        match files::bytes(&file).await {
+            Some(bytes) => then(files::text(&bytes)),
+            None => app.toasts.say("The file could not be read."),
+        }
+    });
 }
 
 fn look(app: App, text: &str, problems: State<Vec<Problem>>) {

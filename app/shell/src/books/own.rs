@@ -48,14 +48,7 @@ async fn load(notes: Notes) {
         }
         // What could not be kept is there until the page is closed.
         held.extend(own.iter().filter(|h| !h.kept).cloned());
-        let same = held.len() == own.len()
-            && held
-                .iter()
-                .zip(&own)
-                .all(|(a, b)| a.text == b.text && a.clash == b.clash);
-        if !same {
-            notes.shelf.put_own(held);
-        }
+        notes.shelf.put_own(held);
         notes.shelf.drafts.set(drafts);
     }
     if first {
@@ -84,29 +77,41 @@ async fn take_up_former(notes: Notes) {
     let Some(kept) = storage::get(BEFORE) else {
         return;
     };
-    let mut all = true;
+    let mut left = Vec::new();
     for text in kept.as_array().into_iter().flatten() {
-        if let Some(text) = text.as_str()
-            && let Ok(book) = Book::load(text.as_bytes())
-        {
-            all &= keep(notes, book, text).await;
+        let book = text.as_str().and_then(|t| Book::load(t.as_bytes()).ok());
+        let taken = match (book, text.as_str()) {
+            (Some(book), Some(text)) => keep(notes, book, text).await,
+            _ => false,
+        };
+        // A text that this version can't read is not thrown away.
+        if !taken {
+            left.push(text.clone());
         }
     }
-    if all {
+    if left.is_empty() {
         storage::remove(BEFORE);
+    } else {
+        storage::set(BEFORE, &left.into());
     }
+}
+
+/// An edit of a book's record, there or not yet; a deleted one comes back.
+async fn edit_of(notes: Notes, id: &str) -> Edit {
+    let record = kinds::book_record(id);
+    let mut edit = match notes.record(&record).await {
+        Some(before) => Edit::of(&before),
+        None => Edit::new(&record, kinds::BOOK, notebook::Data::new()),
+    };
+    edit.gone = false;
+    edit
 }
 
 /// Puts a book to use under its id and keeps it in the notebook. Gives `false`
 /// when it is only there until the page is closed.
 pub async fn keep(notes: Notes, book: Book, text: &str) -> bool {
     let (id, name) = (book.model.id.clone(), book.model.name.clone());
-    let record = kinds::book_record(&id);
-    let mut edit = match notes.record(&record).await {
-        Some(before) => Edit::of(&before),
-        None => Edit::new(&record, kinds::BOOK, notebook::Data::new()),
-    };
-    edit.gone = false;
+    let mut edit = edit_of(notes, &id).await;
     edit.data.remove("draft");
     for (field, value) in [("book", id.as_str()), ("name", &name), ("text", text)] {
         edit.data.insert(field.to_owned(), value.into());
@@ -118,7 +123,7 @@ pub async fn keep(notes: Notes, book: Book, text: &str) -> bool {
         kept,
         ..Held::own(book, text)
     };
-    own.insert(0, new);
+    own.push(new);
     notes.shelf.put_own(own);
     notes.books.notify();
     kept
@@ -135,12 +140,7 @@ pub fn say(notes: Notes, kept: bool, words: &'static str) {
 
 /// Keeps an unfinished text beside the one in use.
 pub async fn keep_draft(notes: Notes, id: &str, doc: &Value) -> bool {
-    let record = kinds::book_record(id);
-    let mut edit = match notes.record(&record).await {
-        Some(before) => Edit::of(&before),
-        None => Edit::new(&record, kinds::BOOK, notebook::Data::new()),
-    };
-    edit.gone = false;
+    let mut edit = edit_of(notes, id).await;
     let name = doc.get("name").cloned().unwrap_or_default();
     let all = [
         ("book", id.into()),
@@ -157,27 +157,10 @@ pub async fn keep_draft(notes: Notes, id: &str, doc: &Value) -> bool {
 
 /// Takes a book off the device, with an undo.
 pub fn remove(notes: Notes, id: &str, words: &'static str) {
-    let record = kinds::book_record(id);
     let mut own = notes.shelf.own();
     own.retain(|h| h.id() != id);
     notes.shelf.put_own(own);
-    leptos::task::spawn_local(async move {
-        if gone(notes, &record, true).await {
-            let back = record.clone();
-            notes.toasts.undoable(words, move || {
-                let back = back.clone();
-                leptos::task::spawn_local(async move {
-                    gone(notes, &back, false).await;
-                });
-            });
-        }
-    });
-}
-
-async fn gone(notes: Notes, record: &str, gone: bool) -> bool {
-    let done = notes.edit(record, |_, g| *g = gone).await;
-    notes.books.notify();
-    done.is_some()
+    notes.delete(kinds::book_record(id), words);
 }
 
 /// The unfinished text of a record, or the one in use.

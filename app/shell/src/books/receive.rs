@@ -118,15 +118,12 @@ fn shown(app: App, received: &Received) -> Dom {
 
 fn new(app: App, received: Received) -> Dom {
     button("main", "check", "Put it on this device", move || {
-        take(app, received.text.to_string());
+        take(app, (*received.book).clone(), received.text.to_string());
     })
 }
 
-/// Puts a text to use, if it is in order; else it goes to the editor.
-fn take(app: App, text: String) {
-    let Ok(book) = Book::load(text.as_bytes()) else {
-        return;
-    };
+/// Puts a book to use.
+fn take(app: App, book: Book, text: String) {
     let id = book.model.id.clone();
     leptos::task::spawn_local(async move {
         let kept = own::keep(app.notes, book, &text).await;
@@ -185,7 +182,7 @@ fn merge(app: App, received: &Received, held: &Held) -> Dom {
     let m = &received.book.model;
     let source =
         "from ".to_owned() + &m.name + " " + &m.version + ", taken in on " + &device::today();
-    let whole = received.text.to_string();
+    let whole = received.clone();
     let act = move || {
         let ticked: Vec<Change> = chosen.with_untracked(|on| {
             let all = list.iter().zip(on).filter(|(_, on)| **on);
@@ -197,15 +194,10 @@ fn merge(app: App, received: &Received, held: &Held) -> Dom {
         }
         let mut doc = compare::apply(&mine, &ticked, &source);
         // It is neither the one nor the other any more.
-        let version = |doc: &Value| {
-            doc.get("version")
-                .and_then(Value::as_str)
-                .map(str::to_owned)
-        };
-        if let Some(before) = version(&mine).filter(|v| version(&doc).as_ref() == Some(v))
+        if let Some(version) = changes::raised(&mine, &doc)
             && let Some(all) = doc.as_object_mut()
         {
-            all.insert("version".to_owned(), changes::next_version(&before).into());
+            all.insert("version".to_owned(), version.into());
         }
         merged(app, doc);
     };
@@ -222,7 +214,7 @@ fn merge(app: App, received: &Received, held: &Held) -> Dom {
                     "plain",
                     "right",
                     "Take all of it in place of mine",
-                    move || take(app, whole.clone()),
+                    move || take(app, (*whole.book).clone(), whole.text.to_string()),
                 ),
             ],
         ),
@@ -258,8 +250,8 @@ fn row(n: usize, change: &Change, chosen: State<Vec<bool>>) -> Dom {
 /// names another that was not taken, goes to the editor with its problems.
 fn merged(app: App, doc: Value) {
     let text = codebook::print(&doc);
-    if Book::load(text.as_bytes()).is_ok() {
-        take(app, text);
+    if let Ok(book) = Book::load(text.as_bytes()) {
+        take(app, book, text);
         return;
     }
     let id = doc

@@ -4,6 +4,8 @@
 use crate::platform::files;
 use crate::platform::state::{Kept, State};
 use codebook::Book;
+use reading::sorted;
+use serde_json::Value;
 use std::rc::Rc;
 
 const DEMO: [&str; 3] = [
@@ -37,6 +39,12 @@ impl Held {
             text: text.into(),
             clash: None,
         }
+    }
+
+    /// Whether nothing differs that a page could show.
+    fn is_as(&self, other: &Self) -> bool {
+        let own = |h: &Self| (h.demo, h.kept, h.text.clone(), h.clash.clone());
+        self.id() == other.id() && own(self) == own(other)
     }
 
     /// The book's id.
@@ -108,6 +116,9 @@ impl Shelf {
     /// Puts one's own books on the shelf, beside the demonstration books.
     pub fn put_own(self, own: Vec<Held>) {
         let mut all = own;
+        // As the notebook has them, so that it makes no difference who puts
+        // them here.
+        sorted::sort_by(&mut all, |a, b| a.id().cmp(b.id()));
         self.demo.with_value(|demo| {
             for d in demo {
                 if !all.iter().any(|h| h.id() == d.id()) {
@@ -115,7 +126,12 @@ impl Shelf {
                 }
             }
         });
-        self.held.set(all);
+        let same = self.held.with_untracked(|now| {
+            now.len() == all.len() && now.iter().zip(&all).all(|(a, b)| a.is_as(b))
+        });
+        if !same {
+            self.held.set(all);
+        }
     }
 
     /// Whether the app comes with a demonstration book of this id.
@@ -127,6 +143,14 @@ impl Shelf {
     pub fn books(self) -> Vec<Rc<Book>> {
         self.held
             .with(|all| all.iter().map(|h| h.book.clone()).collect())
+    }
+
+    /// The document of a book, without following it.
+    pub fn document(self, id: &str) -> Option<Value> {
+        self.held.with_untracked(|all| {
+            let held = all.iter().find(|h| h.id() == id)?;
+            Some(held.book.doc().clone())
+        })
     }
 
     /// One book.

@@ -234,6 +234,9 @@ impl Notes {
         let mut edit = Edit::of(&record);
         change(&mut edit.data, &mut edit.gone);
         self.save(&[edit], &[]).await.ok()?;
+        if kinds::book_of(id).is_some() {
+            self.books.notify();
+        }
         Some(record)
     }
 
@@ -252,19 +255,18 @@ impl Notes {
     pub fn bring_back(self, id: String) {
         leptos::task::spawn_local(async move {
             self.edit(&id, |_, gone| *gone = false).await;
-            self.books.notify();
         });
     }
 
     /// One record, if it is there and can be read.
     pub async fn record(self, id: &str) -> Option<Record> {
-        match self.keeper.store.row(id).await {
-            Ok(row) => row.and_then(|r| r.record(&mut Vec::new()).ok()),
-            Err(fault) => {
-                self.report(&fault);
-                None
-            }
-        }
+        let found = self.read(id).await;
+        found.map_err(|fault| self.report(&fault)).ok().flatten()
+    }
+
+    async fn read(self, id: &str) -> Result<Option<Record>, Fault> {
+        let row = self.keeper.store.row(id).await?;
+        Ok(row.and_then(|r| r.record(&mut Vec::new()).ok()))
     }
 
     /// All records of these kinds.
@@ -282,8 +284,7 @@ impl Notes {
     /// One record, if it is there and can be read. That there is no notebook is
     /// not said.
     pub async fn quiet_record(self, id: &str) -> Option<Record> {
-        let row = self.keeper.store.row(id).await.ok()??;
-        row.record(&mut Vec::new()).ok()
+        self.read(id).await.ok().flatten()
     }
 
     /// All records of a kind. That there is no notebook is not said: nobody

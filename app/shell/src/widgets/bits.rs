@@ -84,19 +84,24 @@ fn boxed(class: &'static str, picture: &'static str, label: &str, act: Box<dyn F
 
 /// A part of a page that can be folded.
 pub fn fold(summary: impl AsRef<str>, open: bool, children: Vec<Dom>) -> Dom {
-    let el = El::new("details").class("fold");
+    let el = El::new("details");
     let el = if open { el.attr("open", "") } else { el };
-    el.kid(line("summary", "", summary))
-        .kid(tag("div", "fold-in", children))
-        .done()
+    folded(el, summary.as_ref(), children)
 }
 
 /// The same with an id, so that it stays as it is when the part of the page
 /// around it is drawn anew (see `page::keep_place`).
 pub fn fold_named(id: &str, summary: impl AsRef<str>, children: Vec<Dom>) -> Dom {
-    El::new("details")
-        .class("fold")
-        .attr("id", id)
+    folded(
+        El::new("details").attr("id", id),
+        summary.as_ref(),
+        children,
+    )
+}
+
+#[inline(never)]
+fn folded(el: El, summary: &str, children: Vec<Dom>) -> Dom {
+    el.class("fold")
         .kid(line("summary", "", summary))
         .kid(tag("div", "fold-in", children))
         .done()

@@ -5,7 +5,9 @@
 
 use scraper::node::Node;
 use scraper::{ElementRef, Html};
-use tables::{Form, Given, Kind, RawCell, Sheet, Taken, from_cells, propose_after, sheets, take};
+use tables::{
+    Form, Given, Kind, Plan, RawCell, Sheet, Taken, from_cells, propose_after, sheets, take,
+};
 
 /// Walks the tree of a page in document order and lists cells and the texts
 /// around tables, as the shell does with the browser's own tree.
@@ -144,15 +146,21 @@ pub fn sheets_of(paste: &str) -> Vec<Sheet> {
     }
 }
 
-/// Everything as proposed, without a person's correction.
-pub fn taken(pastes: &[&str], from: &str) -> (Vec<Sheet>, Vec<tables::Plan>, Taken) {
-    let all: Vec<Sheet> = pastes.iter().flat_map(|p| sheets_of(p)).collect();
+/// A plan for each sheet, each with the ones before in view.
+pub fn plans(all: &[Sheet]) -> Vec<Plan> {
     let mut plans = Vec::new();
     for (n, sheet) in all.iter().enumerate() {
         let earlier: Vec<_> = all[..n].iter().zip(&plans).collect();
         let plan = propose_after(sheet, &earlier);
         plans.push(plan);
     }
+    plans
+}
+
+/// Everything as proposed, without a person's correction.
+pub fn taken(pastes: &[&str], from: &str) -> (Vec<Sheet>, Vec<Plan>, Taken) {
+    let all: Vec<Sheet> = pastes.iter().flat_map(|p| sheets_of(p)).collect();
+    let plans = plans(&all);
     let given: Vec<Given> = all
         .iter()
         .zip(&plans)
@@ -164,7 +172,7 @@ pub fn taken(pastes: &[&str], from: &str) -> (Vec<Sheet>, Vec<tables::Plan>, Tak
 }
 
 /// The result as lines that a person can check.
-pub fn shown(all: &[Sheet], plans: &[tables::Plan], taken: &Taken) -> String {
+pub fn shown(all: &[Sheet], plans: &[Plan], taken: &Taken) -> String {
     let mut out = String::new();
     let mut say = |line: String| {
         out.push_str(&line.replace('\n', " / "));

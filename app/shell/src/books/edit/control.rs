@@ -9,7 +9,8 @@ use crate::widgets::bits::{line, nothing, tag, with_code};
 use leptos::prelude::{event_target_checked, event_target_value};
 use serde_json::Value;
 
-pub fn labelled(key: &str, about: &str, control: El) -> Dom {
+/// A control under its label, with a line of help.
+fn labelled(key: &str, about: &str, control: El) -> Dom {
     let label = line("span", "", labels::label(key));
     let help = if about.is_empty() {
         nothing()
@@ -19,6 +20,7 @@ pub fn labelled(key: &str, about: &str, control: El) -> Dom {
     tag("label", "field", vec![label, control.done(), help])
 }
 
+/// A text of one line or several.
 pub fn typed(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
     let value = ed.text(place);
     let long = labels::long(key) || value.len() > 60;
@@ -49,7 +51,7 @@ pub fn typed(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
 
 /// A row without a short name gets one from its title, and keeps it when others
 /// may already speak of it.
-pub fn rename(ed: Editing, row: &str, before: &str, now: &str) {
+fn rename(ed: Editing, row: &str, before: &str, now: &str) {
     let place = row.to_owned() + "/id";
     let id = ed.text(&place);
     if id.is_empty() || id == short(before) {
@@ -70,6 +72,7 @@ pub fn short(title: &str) -> String {
     out.trim_end_matches('-').to_owned()
 }
 
+/// A number.
 pub fn number(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
     let now = ed.at(place);
     let shown = if now.is_number() {
@@ -93,6 +96,7 @@ pub fn number(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
     labelled(key, about, el)
 }
 
+/// A list of texts, one a line.
 pub fn lines(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
     let now = texts(&ed.at(place));
     let rows = now.len().clamp(2, 10).to_string();
@@ -110,11 +114,13 @@ pub fn lines(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
     labelled(key, about, el)
 }
 
-pub fn texts(list: &Value) -> Vec<String> {
+/// The texts of a list.
+fn texts(list: &Value) -> Vec<String> {
     let all = list.as_array().into_iter().flatten();
     all.filter_map(|v| v.as_str().map(str::to_owned)).collect()
 }
 
+/// Words that are shown as they are kept.
 pub fn plain(words: &[&str]) -> Vec<(String, String)> {
     words
         .iter()
@@ -135,6 +141,7 @@ pub fn named(ed: Editing, section: &str) -> Vec<(String, String)> {
     })
 }
 
+/// One of a list.
 pub fn choice(
     ed: Editing,
     key: &str,

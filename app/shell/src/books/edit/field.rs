@@ -3,10 +3,11 @@
 
 use super::control::{choice, lines, named, number, plain, ticks, typed};
 use super::labels;
-use super::state::{Editing, path, step};
+use super::state::{Editing, step};
 use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{button, line, mark, nothing, sentence, tag, with_code};
 use codebook::Problem;
+use codebook::schema::ROOT;
 use serde_json::{Map, Value};
 
 /// Forms inside forms are drawn this deep; what is deeper is changed as text.
@@ -14,10 +15,10 @@ const DEEP: usize = 4;
 
 /// The schema that a reference stands for; of several the first that is not
 /// null.
-pub fn resolve<'s>(root: &'s Value, mut at: &'s Value) -> &'s Value {
+pub fn resolve(mut at: &Value) -> &Value {
     for _ in 0..8 {
         if let Some(Value::String(to)) = at.get("$ref") {
-            match to.strip_prefix('#').and_then(|p| root.pointer(p)) {
+            match to.strip_prefix('#').and_then(|p| ROOT.pointer(p)) {
                 Some(next) => at = next,
                 None => return at,
             }
@@ -45,9 +46,8 @@ fn kind(schema: &Value) -> &str {
 
 /// All fields of an object of this schema, which is at this place.
 pub fn fields(ed: Editing, schema: &Value, place: &str, depth: usize) -> Vec<Dom> {
-    let root = ed.schema.get_value();
     let empty = Map::new();
-    let all = resolve(&root, schema).get("properties");
+    let all = resolve(schema).get("properties");
     let all = all.and_then(Value::as_object).unwrap_or(&empty);
     let mut all: Vec<(&str, &Value)> = codebook::in_order(all);
     if depth == 1 && all.iter().any(|(key, _)| matches!(*key, "title" | "text")) {
@@ -61,7 +61,7 @@ pub fn fields(ed: Editing, schema: &Value, place: &str, depth: usize) -> Vec<Dom
         .filter(|(key, _)| depth > 0 || !skipped(key))
         .map(|(key, schema)| {
             let at = place.to_owned() + &step(key);
-            field(ed, &root, key, schema, &at, depth)
+            field(ed, key, schema, &at, depth)
         })
         .collect()
 }
@@ -71,8 +71,9 @@ fn skipped(key: &str) -> bool {
     matches!(key, "format" | "id" | "service_port") || labels::SECTIONS.iter().any(|s| s.0 == key)
 }
 
-fn field(ed: Editing, root: &Value, key: &str, given: &Value, place: &str, depth: usize) -> Dom {
-    let schema = resolve(root, given);
+/// One field, by what the schema says of it.
+pub fn field(ed: Editing, key: &str, given: &Value, place: &str, depth: usize) -> Dom {
+    let schema = resolve(given);
     let about = given.get("description").or(schema.get("description"));
     let about = about.and_then(Value::as_str).unwrap_or("");
     let about = about.replace('\n', " ").replace('*', "");
@@ -88,7 +89,7 @@ fn field(ed: Editing, root: &Value, key: &str, given: &Value, place: &str, depth
         }
         "integer" | "number" => number(ed, key, place, &about),
         "array" => {
-            let items = schema.get("items").map(|s| resolve(root, s));
+            let items = schema.get("items").map(resolve);
             match items {
                 Some(items) if kind(items) == "string" => match labels::names(key) {
                     Some(section) => ticks(ed, key, place, section, &about),
@@ -102,14 +103,14 @@ fn field(ed: Editing, root: &Value, key: &str, given: &Value, place: &str, depth
         }
         "object" => match schema.get("additionalProperties") {
             Some(each) if each.is_object() && key == "boards" => {
-                by_board(ed, root, key, place, resolve(root, each), depth)
+                by_board(ed, key, place, resolve(each), depth)
             }
             _ if depth < DEEP => group(labels::label(key), fields(ed, schema, place, depth + 1)),
             _ => nothing(),
         },
         _ => nothing(),
     };
-    Dom::many(vec![control, wrong(ed, path(place))])
+    Dom::many(vec![control, wrong(ed, ed.path(place))])
 }
 
 /// What is wrong with exactly this place, said as soon as it is.
@@ -167,7 +168,7 @@ fn rows(ed: Editing, key: &str, place: &str, items: &Value, depth: usize) -> Dom
 }
 
 /// What differs on single boards.
-fn by_board(ed: Editing, root: &Value, key: &str, place: &str, each: &Value, depth: usize) -> Dom {
+fn by_board(ed: Editing, key: &str, place: &str, each: &Value, depth: usize) -> Dom {
     let mut boards = named(ed, "boards");
     if let Value::Object(there) = ed.at(place) {
         for id in there.keys() {
@@ -187,7 +188,7 @@ fn by_board(ed: Editing, root: &Value, key: &str, place: &str, each: &Value, dep
             parts.push(group(&name, vec![common]));
         } else if depth < DEEP {
             let said = ed.at(&at).is_object();
-            let inner = fields(ed, resolve(root, each), &at, depth + 1);
+            let inner = fields(ed, resolve(each), &at, depth + 1);
             parts.push(crate::widgets::bits::fold(name, said, inner));
         }
     }

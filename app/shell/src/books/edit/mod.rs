@@ -47,13 +47,8 @@ pub fn page(app: App, id: &str) -> Dom {
         leptos::task::spawn_local(async move {
             let record = app.notes.record(&kinds::book_record(&id)).await;
             let record = record.filter(|r| !r.gone());
-            let held = app.shelf.held.with_untracked(|all| {
-                all.iter()
-                    .find(|h| h.id() == id)
-                    .map(|h| h.book.doc().clone())
-            });
+            let base = app.shelf.document(&id).unwrap_or_default();
             let begun = record.as_ref().and_then(own::draft);
-            let base = held.unwrap_or_default();
             let doc = begun.unwrap_or_else(|| base.clone());
             if found.try_with_untracked(Option::is_some) == Some(false) {
                 found.set(Some(Rc::new((record, doc, base))));
@@ -169,16 +164,9 @@ fn main(ed: Editing) -> Dom {
 
 /// Undo, and the step that puts the changes to use.
 fn tools(ed: Editing) -> Dom {
-    let undo = move || {
-        if ed.can_undo.get() {
-            button("plain", "undo", "Undo", move || ed.undo())
-        } else {
-            nothing()
-        }
-    };
     let rest = move || {
         ed.problems.track();
-        if !ed.with(|doc| changes::differ(&ed.base.get_value(), doc)) {
+        if ed.with(|doc| *ed.base.get_value() == *doc) {
             return line("p", "small", "It is as the book in use.");
         }
         Dom::many(vec![
@@ -186,11 +174,14 @@ fn tools(ed: Editing) -> Dom {
             button("plain", "bin", "Drop the changes", move || drop_changes(ed)),
         ])
     };
-    tag("div", "row", vec![Dom::live(rest), Dom::live(undo)])
+    tag("div", "row", vec![Dom::live(rest), rows::undo(ed)])
 }
 
 fn put_to_use(ed: Editing) {
-    raise_version(ed);
+    let base = ed.base.get_value();
+    if let Some(version) = ed.with(|doc| changes::raised(&base, doc)) {
+        ed.set("/version", version.into());
+    }
     match ed.book() {
         Ok((book, text)) => {
             let ready = Rc::new((book, text));
@@ -209,15 +200,6 @@ fn put_to_use(ed: Editing) {
             ed.app.toasts.say(text::EDIT_NOT_YET);
             crate::platform::page::focus("#problems");
         }
-    }
-}
-
-/// Everyone who has the book sees from the version that it changed.
-fn raise_version(ed: Editing) {
-    let base = ed.base.get_value();
-    let before = base.get("version").and_then(Value::as_str).unwrap_or("");
-    if !before.is_empty() && ed.text("/version") == before {
-        ed.set("/version", changes::next_version(before).into());
     }
 }
 

@@ -8,8 +8,9 @@ use crate::platform::state::State;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, fold, line, nothing, section, spoken, tag, title};
+use codebook::schema::ROOT;
 use leptos::prelude::event_target_value;
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 /// The form of a row.
 pub fn one(ed: Editing, key: &str, n: usize) -> Dom {
@@ -26,8 +27,7 @@ pub fn one(ed: Editing, key: &str, n: usize) -> Dom {
             undo(ed),
         ]);
     }
-    let schema = ed.schema.get_value();
-    let items = schema.pointer(&("/properties/".to_owned() + key + "/items"));
+    let items = ROOT.pointer(&("/properties/".to_owned() + key + "/items"));
     let form = if key == "layouts" {
         layout(ed, &place)
     } else {
@@ -47,15 +47,11 @@ pub fn one(ed: Editing, key: &str, n: usize) -> Dom {
 }
 
 /// A layout is taught, not typed; its name and example can be changed.
-pub fn layout(ed: Editing, place: &str) -> Vec<Dom> {
-    let schema = ed.schema.get_value();
+fn layout(ed: Editing, place: &str) -> Vec<Dom> {
     let texts = ["name", "example"].map(|key| {
-        let of = schema.pointer(&("/$defs/TextLayout/properties/".to_owned() + key));
-        let mut one = Map::new();
-        one.insert(key.to_owned(), of.cloned().unwrap_or_default());
-        let mut all = Map::new();
-        all.insert("properties".to_owned(), one.into());
-        Dom::many(field::fields(ed, &all.into(), place, 1))
+        let of = ROOT.pointer(&("/$defs/TextLayout/properties/".to_owned() + key));
+        let at = place.to_owned() + "/" + key;
+        field::field(ed, key, of.unwrap_or(&Value::Null), &at, 1)
     });
     let mut parts = vec![line("p", "", text::LAYOUT_TAUGHT)];
     parts.extend(texts);
@@ -63,8 +59,8 @@ pub fn layout(ed: Editing, place: &str) -> Vec<Dom> {
 }
 
 /// Problems of the row that no field shows.
-pub fn problems_below(ed: Editing, place: &str) -> Dom {
-    let own = super::state::path(place);
+fn problems_below(ed: Editing, place: &str) -> Dom {
+    let own = ed.path(place);
     let view = move || {
         let all = ed.problems.get();
         let here = all.iter().filter(|p| p.path.starts_with(&own));
@@ -90,7 +86,7 @@ pub fn problems_below(ed: Editing, place: &str) -> Dom {
     spoken("", vec![Dom::live(view)])
 }
 
-pub fn moves(ed: Editing, key: &'static str, n: usize, total: usize) -> Vec<Dom> {
+fn moves(ed: Editing, key: &'static str, n: usize, total: usize) -> Vec<Dom> {
     let home = "/".to_owned() + key;
     let go = move |to: usize| {
         let rest = "/".to_owned() + key + "/" + &to.to_string();
@@ -130,7 +126,7 @@ pub fn moves(ed: Editing, key: &'static str, n: usize, total: usize) -> Vec<Dom>
 }
 
 /// The row as the book's file has it, for what no form knows.
-pub fn as_text(ed: Editing, place: String) -> Dom {
+fn as_text(ed: Editing, place: String) -> Dom {
     let wrong = State::new(String::new());
     let shown = codebook::print(&ed.at(&place));
     let rows = shown.lines().count().clamp(4, 24).to_string();
@@ -147,7 +143,7 @@ pub fn as_text(ed: Editing, place: String) -> Dom {
                     wrong.set(String::new());
                     ed.pause();
                     ed.set(&place, row);
-                    ed.redraw.update(|r| *r = r.wrapping_add(1));
+                    ed.redraw.notify();
                 }
                 Ok(_) => wrong.set(text::ROW_NO_OBJECT.to_owned()),
                 Err(e) => wrong.set(text::ROW_NO_JSON.to_owned() + &e.to_string()),

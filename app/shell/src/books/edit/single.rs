@@ -6,11 +6,11 @@ use super::state::Editing;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{button, line, tag, title};
+use codebook::schema::ROOT;
 use serde_json::{Map, Value};
 
 /// The page for the book's name, version and licence.
 pub fn about(ed: Editing) -> Dom {
-    let schema = ed.schema.get_value();
     Dom::many(vec![
         back(ed, "", "All parts"),
         title("About the book"),
@@ -19,7 +19,7 @@ pub fn about(ed: Editing) -> Dom {
             "small",
             "Id: ".to_owned() + &ed.id.get_value() + ". " + text::ID_STAYS,
         ),
-        tag("div", "form", field::fields(ed, &schema, "", 0)),
+        tag("div", "form", field::fields(ed, &ROOT, "", 0)),
         crate::consoles::saved(ed.form),
         tag("div", "row", vec![undo(ed)]),
     ])
@@ -27,10 +27,10 @@ pub fn about(ed: Editing) -> Dom {
 
 /// The page for the service port.
 pub fn port(ed: Editing) -> Dom {
-    let schema = ed.schema.get_value();
     let body = if ed.at("/service_port").is_object() {
-        let of = schema.pointer("/properties/service_port").cloned();
-        let mut all = field::fields(ed, &of.unwrap_or_default(), "/service_port", 1);
+        let of = ROOT.pointer("/properties/service_port");
+        let of = of.unwrap_or(&Value::Null);
+        let mut all = field::fields(ed, of, "/service_port", 1);
         all.push(button(
             "plain",
             "bin",
@@ -38,7 +38,7 @@ pub fn port(ed: Editing) -> Dom {
             move || {
                 ed.pause();
                 ed.set("/service_port", Value::Null);
-                ed.redraw.update(|r| *r = r.wrapping_add(1));
+                ed.redraw.notify();
             },
         ));
         all
@@ -56,7 +56,7 @@ pub fn port(ed: Editing) -> Dom {
                     port.insert(key.to_owned(), value);
                 }
                 ed.set("/service_port", port.into());
-                ed.redraw.update(|r| *r = r.wrapping_add(1));
+                ed.redraw.notify();
             },
         )]
     };

@@ -33,8 +33,6 @@ pub struct Editing {
     pub app: App,
     /// The book's id.
     pub id: Kept<String>,
-    /// The schema that forms follow.
-    pub schema: Kept<Rc<Value>>,
     /// The document in use; null for a new book.
     pub base: Kept<Rc<Value>>,
     /// What is wrong with the document now.
@@ -47,6 +45,9 @@ pub struct Editing {
     pub form: Form,
     doc: Kept<Value>,
     past: Kept<Vec<Before>>,
+    /// The place where typing goes on within one change; `None` when the next
+    /// change is a new one.
+    burst: Kept<Option<String>>,
     turn: Kept<u32>,
 }
 
@@ -59,7 +60,6 @@ impl Editing {
             data.insert("book".to_owned(), id.into());
             data
         });
-        let schema = serde_json::from_str(codebook::schema::TEXT).unwrap_or_default();
         let last: Kept<Option<Self>> = Kept::new(None);
         // Before the form's own: what was typed last goes into the form first.
         page::on_leaving(move || {
@@ -77,7 +77,6 @@ impl Editing {
         let editing = Self {
             app,
             id: Kept::new(id.to_owned()),
-            schema: Kept::new(Rc::new(schema)),
             base: Kept::new(Rc::new(base)),
             problems: State::new(Rc::default()),
             redraw: State::new(0),
@@ -91,6 +90,7 @@ impl Editing {
             ),
             doc: Kept::new(doc),
             past: Kept::new(Vec::new()),
+            burst: Kept::new(None),
             turn: Kept::new(0),
         };
         last.set_value(Some(editing));
@@ -134,16 +134,27 @@ impl Editing {
             _ => false,
         };
         let old = self.put(place, (!empty).then_some(value));
+        // A burst of typing is one change.
+        if self.burst.get_value().as_deref() != Some(place) {
+            self.remember(place, old);
+        }
+        self.burst.set_value(Some(place.to_owned()));
+        self.changed();
+    }
+
+    fn remember(self, place: &str, old: Option<Value>) {
         self.past.update_value(|p| {
-            // A burst of typing is one change.
-            if p.last().is_none_or(|(last, _)| last != place) {
-                p.push((place.to_owned(), old));
-                if p.len() > UNDOS {
-                    p.remove(0);
-                }
+            p.push((place.to_owned(), old));
+            if p.len() > UNDOS {
+                p.remove(0);
             }
         });
-        self.changed();
+    }
+
+    /// A place as the checks of a book name it: `/codes/12/title` is
+    /// `codes[12].title`.
+    pub fn path(self, place: &str) -> String {
+        self.doc.with_value(|d| codebook::path_of(d, place))
     }
 
     /// Changes a list as a whole: rows come, go or move.
@@ -154,48 +165,35 @@ impl Editing {
         };
         change(&mut rows);
         // Each such change is undone by itself.
-        self.past
-            .update_value(|p| p.push((String::from("#"), None)));
+        self.pause();
         self.set(place, rows.into());
-        self.redraw.update(|r| *r = r.wrapping_add(1));
+        self.pause();
+        self.redraw.notify();
     }
 
     /// Puts another document in the place of this one, as one change.
     pub fn replace(self, doc: Value) {
-        let old = self.at("");
-        self.doc.set_value(doc);
-        self.past
-            .update_value(|p| p.push((String::new(), Some(old))));
-        self.redraw.update(|r| *r = r.wrapping_add(1));
+        let old = self.put("", Some(doc));
+        self.remember("", old);
+        self.pause();
+        self.redraw.notify();
         self.changed();
     }
 
     /// Takes the last change back.
     pub fn undo(self) {
-        let last = self.past.try_update_value(|p| {
-            while p.last().is_some_and(|(place, _)| place == "#") {
-                p.pop();
-            }
-            let last = p.pop();
-            while p.last().is_some_and(|(place, _)| place == "#") {
-                p.pop();
-            }
-            last
-        });
+        let last = self.past.try_update_value(Vec::pop);
+        self.pause();
         if let Some((place, old)) = last.flatten() {
             self.put(&place, old);
-            self.redraw.update(|r| *r = r.wrapping_add(1));
+            self.redraw.notify();
             self.changed();
         }
     }
 
     /// The next change begins a new step of undo, even in the same field.
     pub fn pause(self) {
-        self.past.update_value(|p| {
-            if p.last().is_some_and(|(place, _)| place != "#") {
-                p.push((String::from("#"), None));
-            }
-        });
+        self.burst.set_value(None);
     }
 
     fn put(self, place: &str, value: Option<Value>) -> Option<Value> {
@@ -291,24 +289,4 @@ fn put(doc: &mut Value, place: &str, value: Option<Value>) -> Option<Value> {
 /// A key made fit for a pointer.
 pub fn step(key: &str) -> String {
     "/".to_owned() + &key.replace('~', "~0").replace('/', "~1")
-}
-
-/// A place as the checks of a book name it: `/codes/12/title` is
-/// `codes[12].title`.
-pub fn path(place: &str) -> String {
-    let mut out = String::new();
-    for key in place.split('/').skip(1) {
-        let key = key.replace("~1", "/").replace("~0", "~");
-        if key.bytes().all(|b| b.is_ascii_digit()) {
-            out = out + "[" + &key + "]";
-        } else if key.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_') {
-            if !out.is_empty() {
-                out.push('.');
-            }
-            out += &key;
-        } else {
-            out = out + "[\"" + &key + "\"]";
-        }
-    }
-    out
 }

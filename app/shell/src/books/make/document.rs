@@ -11,17 +11,22 @@ use codebook::model::{FORMAT, Layout};
 use serde_json::{Map, Value};
 use std::rc::Rc;
 
+/// An id that is not taken yet: this one, or with a number behind it.
+pub fn free(id: &str, taken: &dyn Fn(&str) -> bool) -> String {
+    let mut free = id.to_owned();
+    let mut n = 2;
+    while taken(&free) {
+        free = id.to_owned() + "-" + &n.to_string();
+        n += 1;
+    }
+    free
+}
+
 /// The layout that was taught, with an id that the book does not have yet.
 fn layout(make: Make, taken: &[&str]) -> Option<Layout> {
     let told = make.taught.get_untracked()?;
     let mut layout = told.as_ref().as_ref().ok()?.layout.clone();
-    let base = layout.id().to_owned();
-    let mut id = base.clone();
-    let mut n = 2;
-    while taken.contains(&id.as_str()) {
-        id = base.clone() + "-" + &n.to_string();
-        n += 1;
-    }
+    let id = free(layout.id(), &|id| taken.contains(&id));
     match &mut layout {
         Layout::Text(t) => t.id = id,
         Layout::Bytes(b) => b.id = id,

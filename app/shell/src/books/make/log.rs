@@ -1,6 +1,7 @@
 //! Teaching a line: the log, what its parts are taken for, and the taps that
 //! correct it.
 
+use super::super::read_file;
 use super::entry::{record, times};
 use super::parts::item;
 use super::state::Make;
@@ -47,14 +48,7 @@ pub fn view(app: App) -> Dom {
             "log-file",
             ".txt,.log,text/*",
             "File with a log",
-            move |file| {
-                leptos::task::spawn_local(async move {
-                    match files::bytes(&file).await {
-                        Some(bytes) => make.put_log(files::text(&bytes)),
-                        None => app.toasts.say("The file could not be read."),
-                    }
-                });
-            },
+            move |file| read_file(app, file, move |text| make.put_log(text)),
         ),
         from_read,
     ];

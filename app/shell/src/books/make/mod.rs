@@ -12,8 +12,7 @@ mod taken;
 
 pub use state::Make;
 
-use self::document::{empty, fits, with_all};
-
+use self::document::{empty, fits, free, with_all};
 use super::edit::short;
 use super::own;
 use crate::app::App;
@@ -88,10 +87,7 @@ fn end(app: App, into: String) -> Dom {
         if !any {
             return nothing();
         }
-        button("plain", "clear", "Start over", move || {
-            make.keep();
-            make.clear();
-        })
+        button("plain", "clear", "Start over", move || make.clear())
     });
     section(
         "make-end",
@@ -125,16 +121,7 @@ fn new_book(app: App, problems: State<Vec<Problem>>) {
         id => id,
     };
     // A book that is there is not written over.
-    let mut id = first.clone();
-    let mut n = 2;
-    while app
-        .shelf
-        .held
-        .with_untracked(|all| all.iter().any(|h| h.id() == id))
-    {
-        id = first.clone() + "-" + &n.to_string();
-        n += 1;
-    }
+    let id = free(&first, &|id| app.shelf.document(id).is_some());
     let doc = with_all(make, empty(&id, &name));
     let any = |key| {
         doc.get(key)
@@ -172,12 +159,7 @@ fn add(app: App, id: &str) {
     leptos::task::spawn_local(async move {
         let record = app.notes.record(&kinds::book_record(&id)).await;
         let begun = record.as_ref().and_then(own::draft);
-        let held = app.shelf.held.with_untracked(|all| {
-            all.iter()
-                .find(|h| h.id() == id)
-                .map(|h| h.book.doc().clone())
-        });
-        let Some(doc) = begun.or(held) else {
+        let Some(doc) = begun.or_else(|| app.shelf.document(&id)) else {
             app.toasts.say(text::BOOK_NOT_HERE);
             return;
         };

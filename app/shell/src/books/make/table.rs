@@ -1,5 +1,6 @@
 //! Code tables: pasted, opened or shared, each column with what it is taken for.
 
+use super::super::read_file;
 use super::columns::{about, column, place};
 use super::state::{Make, Pasted, WHATS};
 use super::taken::{grid, left, taken};
@@ -54,7 +55,11 @@ pub fn view(app: App) -> Dom {
             "table-file",
             ".html,.htm,.csv,.tsv,.txt,.md,text/*",
             "File with a table",
-            move |file| open(app, file),
+            move |file| {
+                read_file(app, file, move |raw| {
+                    take(app, &raw, markup::looks_like(&raw));
+                });
+            },
         ),
     ];
     let list = Dom::live(move || {
@@ -94,18 +99,6 @@ fn paste(app: App) {
                 app.toasts.say(text::PASTE_REFUSED);
                 page::focus("#make-table");
             }
-        }
-    });
-}
-
-fn open(app: App, file: web_sys::File) {
-    leptos::task::spawn_local(async move {
-        match files::bytes(&file).await {
-            Some(bytes) => {
-                let raw = files::text(&bytes);
-                take(app, &raw, markup::looks_like(&raw));
-            }
-            None => app.toasts.say("The file could not be read."),
         }
     });
 }
