@@ -5,7 +5,8 @@ use std::process::Command;
 
 use tidy::{crates, files, modules, root, shown, text};
 
-const DOMAIN: [&str; 5] = [
+const DOMAIN: [&str; 6] = [
+    "app/care",
     "app/codebook",
     "app/notebook",
     "app/reading",
@@ -234,7 +235,7 @@ fn modules_are_documented_and_small() {
 fn the_documents_name_the_budgets() {
     let budgets = text(&root().join("pkg-config/budgets.json"));
     let doc = text(&root().join("DEVELOPERS.md"));
-    for kb in ["695", "625"] {
+    for kb in ["730", "660"] {
         assert!(
             budgets.contains(kb),
             "pkg-config/budgets.json lost the {kb} KB budget"
