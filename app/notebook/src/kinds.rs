@@ -7,7 +7,7 @@
 //! kinds that stand in no table (a newer app's) are kept as they are.
 
 /// Number of this table, in the backup file. It goes up with every addition.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;
 
 /// Names of fields and choices that were used once, as `kind.field`. Never to
 /// be used again.
@@ -327,6 +327,23 @@ pub const KINDS: &[Kind] = &[
         ],
     },
     Kind {
+        name: RUN,
+        title: "Checklist",
+        icon: "list",
+        fields: &[
+            DAY,
+            field("name", "Work", Is::Line),
+            field("ended", "Ended on", Is::Day),
+            field("done", "Steps done", Is::Made),
+            field("skipped", "Steps skipped", Is::Made),
+            field("open", "Steps open", Is::Made),
+            field("skips", "Skipped, and why", Is::Made),
+            field("notes", "Notes on steps", Is::Made),
+            field("state", "The list as it was shown, step by step", Is::Made),
+            NOTE,
+        ],
+    },
+    Kind {
         name: "note",
         title: "Note",
         icon: "note",
@@ -373,6 +390,10 @@ pub const KINDS: &[Kind] = &[
         ],
     },
 ];
+
+/// The kind of a checklist that was worked through at the bench, in full or in
+/// part. Its `state` is what the crate `care` makes of a run.
+pub const RUN: &str = "run";
 
 /// The kind of a code book of one's own. It belongs to no console. There is one
 /// record for each book id ([`book_record`]), so that two devices with the same

@@ -222,6 +222,7 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
                 add(&mut more, "", &one_line(text("note")));
             }
         }
+        kinds::RUN => run(item, &mut title, &mut more),
         "note" => {
             let mut lines = text("note").trim().splitn(2, '\n');
             add(&mut title, "", lines.next().unwrap_or(""));
@@ -249,6 +250,19 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
             .to_owned();
     }
     (title, more)
+}
+
+fn run(item: &Item, title: &mut String, more: &mut String) {
+    add(title, "", item.text("name"));
+    let number = |field| item.view.data.get(field).and_then(|v| v.as_u64()).unwrap_or(0);
+    for (field, word) in [("done", " done"), ("skipped", " skipped"), ("open", " open")] {
+        let n = number(field);
+        if n > 0 || field == "done" {
+            add(more, ", ", &cat(&[&n.to_string(), word]));
+        }
+    }
+    add(more, ". ", &one_line(item.text("skips")));
+    add(more, ". ", &one_line(item.text("note")));
 }
 
 fn follow_up(item: &Item, today: &str) -> (String, String) {

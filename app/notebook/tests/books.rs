@@ -106,7 +106,7 @@ fn each_book_is_in_the_backup_as_a_file_that_opens_as_a_book() {
     assert_eq!(read_file("books/begun.json"), "{\"b\": 1}");
     let about: Value = serde_json::from_str(&read_file("notebook.json")).unwrap();
     assert_eq!(about["counts"]["books"], 2);
-    assert_eq!(about["format"], 2);
+    assert_eq!(about["format"], notebook::kinds::FORMAT);
     let readme = read_file("README.txt");
     assert!(
         readme.contains("\nbooks: 2\n") && readme.contains("- books:"),

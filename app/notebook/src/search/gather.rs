@@ -49,7 +49,7 @@ pub(super) fn gather(item: &Item, names: Names) -> Gathered {
                     }
                     add(&mut all.text, &codes.join(" "));
                 }
-                "summary" => add(&mut all.text, value),
+                "summary" | "skips" | "notes" => add(&mut all.text, value),
                 _ => {}
             },
             Is::Line | Is::Lines | Is::Log | Is::Day | Is::Number(_) | Is::Measured => {

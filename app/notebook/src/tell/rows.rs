@@ -55,8 +55,13 @@ pub fn rows(item: &Item, names: Names, today: &str) -> Vec<Row> {
             Is::Made => match field.name {
                 "book" => named(Named::Book),
                 "board" => named(Named::Board),
-                "summary" => text.to_owned(),
-                "doubts" => match item.view.data.get("doubts").and_then(|v| v.as_u64()) {
+                "summary" | "skips" | "notes" => text.trim_end().to_owned(),
+                "doubts" | "done" | "skipped" | "open" => match item
+                    .view
+                    .data
+                    .get(field.name)
+                    .and_then(|v| v.as_u64())
+                {
                     None | Some(0) => String::new(),
                     Some(n) => n.to_string(),
                 },
