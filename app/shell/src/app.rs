@@ -69,6 +69,7 @@ fn frame() -> Dom {
     };
     listen(app);
     books::own::start(app.notes);
+    bench::kept::start(app);
     // Other ways into the read place (a photo, a share) keep its page as it is.
     let reading = Memo::new(move |_| app.route.with(|r| matches!(r, Route::Read(_))));
     let other = move || match app.route.get() {
@@ -81,7 +82,7 @@ fn frame() -> Dom {
         Route::BookVersions(id) => books::versions::page(app, &id),
         Route::Make(into) => books::make::page(app, &into),
         Route::Received => books::receive::page(app),
-        Route::Bench => bench::page(app),
+        Route::Bench(spot) => bench::page(app, spot),
         Route::About => about::page(app),
         Route::Lost => lost(),
     };

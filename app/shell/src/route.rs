@@ -1,6 +1,7 @@
 //! Addresses: which place the app shows. A handful of places needs no router
 //! library, and the back button works because each one has a path of its own.
 
+use crate::bench;
 use crate::consoles::Spot;
 use crate::platform::page;
 use crate::platform::state::{Kept, State, effect};
@@ -28,8 +29,8 @@ pub enum Route {
     Make(String),
     /// A code book that was given and is not taken yet.
     Received,
-    /// The bench.
-    Bench,
+    /// The bench, or a page of it.
+    Bench(bench::Spot),
     /// About this app, and settings.
     About,
     /// An address that leads nowhere.
@@ -61,12 +62,15 @@ impl Route {
             "/books" => Self::Books,
             "/make" => Self::Make(String::new()),
             "/received" => Self::Received,
-            "/bench" => Self::Bench,
             "/about" => Self::About,
             _ => {
                 if let Some(rest) = path.strip_prefix("/consoles") {
                     let spot = Spot::parse(rest, query);
                     return spot.map_or(Self::Lost, Self::Consoles);
+                }
+                if let Some(rest) = path.strip_prefix("/bench") {
+                    let spot = bench::Spot::parse(rest, query);
+                    return spot.map_or(Self::Lost, Self::Bench);
                 }
                 let rest = path.strip_prefix("/books/").unwrap_or_default();
                 let parts: Vec<String> = rest.split('/').map(str::to_owned).collect();
@@ -94,7 +98,7 @@ impl Route {
             | Self::BookVersions(_)
             | Self::Make(_)
             | Self::Received => "/books",
-            Self::Bench => "/bench",
+            Self::Bench(_) => "/bench",
             Self::About => "/about",
             Self::Lost => "",
         }
@@ -112,7 +116,7 @@ impl Route {
             | Self::BookVersions(_)
             | Self::Make(_)
             | Self::Received => text::BOOKS_TITLE,
-            Self::Bench => text::BENCH_TITLE,
+            Self::Bench(_) => text::BENCH_TITLE,
             Self::About => text::ABOUT_TITLE,
             Self::Lost => text::LOST_TITLE,
         }

@@ -21,16 +21,38 @@ pub const PHOTO_FIRST: &str =
     "Take a photo of the log, or choose one. Then type what you see into the box below it.";
 pub const PHOTO_HELP: &str = "The photo stays in this page and is not kept. Drag to move it, pinch or use the buttons to zoom.";
 
-pub const BENCH_NOT_YET: &str = "Checklists, cautions for each kind of work, and bench sums will be here. They are not built yet. What the code books say about the service port is below.";
-pub const PORT_CAUTIONS: [&str; 6] = [
-    "Unplug the console and wait before you touch the board. Mains parts inside the power supply are for licensed people.",
-    "Match the logic level. An adapter with a higher level than the port can damage the board.",
-    "Connect ground first, take it off last.",
-    "Do not connect the adapter's supply pin. The console powers its own port.",
-    "Measure each pad against ground before you connect anything to it.",
-    "Send nothing unless you know what it does. Listening is enough to get the log.",
-];
-pub const PORT_SOURCE: &str = "These cautions are common practice, no source. Local rules and the maker's own instructions come first.";
+pub const BENCH_LEAD: &str = "A checklist for the work you plan: in bench order, with points where you stop until something holds.";
+pub const BENCH_CAUTIONS: &str =
+    "What can hurt you or others, what to do about it, and where that is from.";
+pub const CARE_LIMITS: &str = "This list can't see your bench. It does not say that something is safe. Local rules and the maker's instructions come first. Mains parts are for licensed people. If something feels wrong, stop, pull the plug, and ask.";
+pub const CARE_LOST: &str = "The cautions that came with this app can't be read. Load the page again; if that does not help, the app on this device is damaged.";
+pub const CAUTIONS_LEAD: &str = "Each caution says where it is from. \u{201c}Common practice\u{201d} means that people of the trade do it so and no source was found.";
+pub const SOURCES_LEAD: &str = "The guides and standards named above. They are named, not quoted; read them yourself where it matters.";
+pub const CHOOSE_LEAD: &str =
+    "Tap all that you will do. The steps for all of it come in one list, each step once.";
+pub const CHOOSE_ALSO: &str = "These add their own steps.";
+pub const CHOOSE_PROPOSED: &str = "Words in this job's notes point to:";
+pub const RUN_LOST: &str = "There is no checklist at this address on this device. It may have been deleted, or is on another device.";
+pub const RUN_NOT_KEPT: &str =
+    "The browser keeps nothing at the moment. This checklist is lost when you close the page.";
+pub const RUN_LEAVE: &str = "To pause, just leave this page. It goes on at this step.";
+pub const RUN_ENDED: &str = "Ended, and kept with its steps as they were shown.";
+pub const HOLD_TICK: &str = "I have checked this myself, just now";
+pub const HOLD_TICK_HELP: &str = "The app can't see it. Only you can.";
+pub const SKIP_LEAD: &str = "Say why. The step stays in the list as skipped.";
+pub const SKIP_HOLD: &str = "This is a hold point. What comes after it counts on it. Skip it only if you know that it can't apply here.";
+pub const WAKE_ON: &str = "The screen stays on while this page is open.";
+pub const WAKE_REFUSED: &str = "The screen may go dark: the browser refused to keep it on, perhaps because the battery is low. Nothing is lost by that.";
+pub const WAKE_UNKNOWN: &str =
+    "The screen may go dark: this browser can't keep it on. Nothing is lost by that.";
+pub const TIMER_NOTE: &str = "It runs on by the clock when the screen is locked. A locked phone may not sound, so look at it.";
+pub const PAPER_LEAD: &str =
+    "Open steps have a box and a blank for a pencil. Choose A4 or Letter in the print dialog.";
+pub const CHARGE_LEAD: &str =
+    "How much energy a capacitor holds, and how long a resistor across it takes.";
+pub const CHARGE_LIMITS: &str = "A sum proves nothing. Measure across the capacitor until it reads below 1 V, then wait and measure again. Mains supplies stay closed: these sums are not for them.";
+pub const CHARGE_SOURCE: &str = "E = C V\u{b2}/2 and V(t) = V e^(-t/RC), as in any textbook of circuits. Parts differ by 20 % or more from what is printed on them.";
+pub const HEAT_PROVES: &str = "Before heat: a console that works after being heated has not been shown to be repaired. Heat closes a cracked joint for a while, and changes other parts as well.";
 
 pub const BOOKS_LEAD: &str = "A code book says how a console family writes its fault log and what the codes mean. All books here are tried on every text.";
 pub const DEMO: &str = "Invented demonstration data. The maker, the consoles and every value in this book are made up.";

@@ -130,6 +130,7 @@ pub fn clashes(app: App, record: Option<&Record>) -> Dom {
             let shown = match &value {
                 Value::Null => "(empty)".to_owned(),
                 Value::String(s) => f.map_or(s.as_str(), |f| f.choice(s)).to_owned(),
+                Value::Object(_) if record.kind == kinds::RUN => run_stands(&value),
                 other => other.to_string(),
             };
             let (id, field) = (record.id.clone(), field.clone());
@@ -158,6 +159,13 @@ pub fn clashes(app: App, record: Option<&Record>) -> Dom {
         vec![icon("info"), line("b", "", text::CLASH)],
     );
     tag("section", "note-box", vec![head, tag("div", "", list)])
+}
+
+/// How far a checklist went that was gone on with in two places.
+fn run_stands(state: &Value) -> String {
+    let counts = care::Run::from_json(state).map(|r| r.counts());
+    let counts = counts.unwrap_or_default();
+    counts.done.to_string() + " done, " + &counts.open.to_string() + " open"
 }
 
 /// The log of a reading's record, and what it was read to.
@@ -190,6 +198,22 @@ pub fn of_reading(app: App, record: &Record) -> Dom {
         ));
     }
     tag("div", "", parts)
+}
+
+/// The checklist of a run's record.
+pub fn of_run(record: &Record) -> Dom {
+    if record.kind != kinds::RUN {
+        return nothing();
+    }
+    let item = Item::of(record);
+    let (_, stands) = timeline::line(&item, &|_, _| None, "");
+    let to = crate::bench::kept::address(&item.id) + "/all";
+    let open = crate::widgets::bits::link_with("main", &to, "list", "Open the checklist");
+    tag(
+        "div",
+        "",
+        vec![line("p", "", stands), tag("div", "row", vec![open])],
+    )
 }
 
 /// Damaged rows: shown, kept, and to be copied.

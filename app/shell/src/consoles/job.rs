@@ -33,6 +33,10 @@ pub fn section(app: App, console: &Item, job: &Item, items: &[Item]) -> Dom {
     }
     let tell = to.clone() + "/tell";
     row.push(link_with("plain", &tell, "share", "Tell others"));
+    if !closed {
+        let list = "/bench/new?console=".to_owned() + &console.id + "&job=" + &job.id;
+        row.push(link_with("plain", &list, "list", "Begin a checklist"));
+    }
     let own = timeline::of_job(items, &job.id);
     let cause = job.text("cause");
     El::new("section")

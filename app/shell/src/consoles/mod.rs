@@ -10,7 +10,7 @@ mod list;
 mod log;
 pub mod notes;
 mod one;
-mod photo;
+pub mod photo;
 mod record;
 mod sheet;
 mod split;

@@ -8,7 +8,7 @@ use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{fold, icon, line, link, link_with, nothing, section, tag, title};
 use notebook::history::{Pulled, history};
-use notebook::kinds::KINDS;
+use notebook::kinds::{self, KINDS};
 use notebook::{Item, look, timeline};
 
 /// The page.
@@ -128,6 +128,8 @@ pub fn adds(console: &str, job: &str) -> Dom {
         }
         let mut to = if kind.name == "reading" {
             "/read".to_owned()
+        } else if kind.name == kinds::RUN {
+            "/bench/new?console=".to_owned() + console
         } else {
             address(console) + "/" + &device::random_id() + "?kind=" + kind.name
         };

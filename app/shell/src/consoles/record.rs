@@ -167,6 +167,7 @@ fn drawn(
     ];
     if let Some(record) = record {
         parts.push(facts::of_reading(app, record));
+        parts.push(facts::of_run(record));
         parts.push(more(app, console, record, kind));
         parts.push(versions::section(app, record));
     }

@@ -18,4 +18,5 @@ pub mod picture;
 pub mod share;
 pub mod state;
 pub mod storage;
+pub mod wake;
 pub mod worker;

@@ -1,9 +1,10 @@
 //! The window and the document: address, title, focus, timers, printing.
 
 use leptos::prelude::{document, request_animation_frame, window};
+use send_wrapper::SendWrapper;
 use std::time::Duration;
 use wasm_bindgen::{JsCast, JsValue, closure::Closure};
-use web_sys::{Element, HtmlDialogElement, HtmlElement, MouseEvent};
+use web_sys::{Element, Event, HtmlDialogElement, HtmlElement, KeyboardEvent, MouseEvent};
 
 /// The path and the query of the page's address.
 pub fn address() -> (String, String) {
@@ -193,4 +194,82 @@ pub fn root() -> Option<HtmlElement> {
     let root: HtmlElement = document().get_element_by_id("app")?.dyn_into().ok()?;
     root.set_text_content(None);
     Some(root)
+}
+
+/// Calls `then` whenever the page comes back to the front, until what this gives
+/// is dropped.
+pub fn while_here(then: impl Fn() + 'static) -> Listening {
+    listening("visibilitychange", move |_| {
+        if !document().hidden() {
+            then();
+        }
+    })
+}
+
+/// Calls `then` with the name of each key pressed where nothing of the page
+/// takes keys itself, until what this gives is dropped. What gives `true` has
+/// used the key.
+pub fn while_keys(then: impl Fn(&str) -> bool + 'static) -> Listening {
+    listening("keydown", move |event| {
+        let Ok(event) = event.dyn_into::<KeyboardEvent>() else {
+            return;
+        };
+        let own = event
+            .target()
+            .and_then(|t| t.dyn_into::<Element>().ok())
+            .and_then(|e| {
+                e.closest("a, button, input, select, textarea, summary, dialog")
+                    .ok()
+            })
+            .flatten();
+        let other = event.ctrl_key() || event.meta_key() || event.alt_key() || event.repeat();
+        if own.is_none() && !other && then(&event.key()) {
+            event.prevent_default();
+        }
+    })
+}
+
+/// A handler of the whole document that is taken away when this is dropped.
+pub struct Listening(&'static str, SendWrapper<Closure<dyn Fn(Event)>>);
+
+fn listening(name: &'static str, act: impl Fn(Event) + 'static) -> Listening {
+    let act = Closure::<dyn Fn(Event)>::new(act);
+    drop(document().add_event_listener_with_callback(name, act.as_ref().unchecked_ref()));
+    Listening(name, SendWrapper::new(act))
+}
+
+impl Drop for Listening {
+    fn drop(&mut self) {
+        let act = self.1.as_ref().unchecked_ref();
+        drop(document().remove_event_listener_with_callback(self.0, act));
+    }
+}
+
+/// Calls `then` once a second, as long as the part of the page that asked for it
+/// is there.
+pub fn each_second(then: impl Fn() + 'static) {
+    let second = Duration::from_secs(1);
+    if let Ok(handle) = leptos::prelude::set_interval_with_handle(then, second) {
+        leptos::prelude::on_cleanup(move || handle.clear());
+    }
+}
+
+/// Brings the element that the address names behind its `#` to the top and gives
+/// it the focus, once the page is drawn.
+pub fn to_named() {
+    let hash = window().location().hash().unwrap_or_default();
+    let id = hash.trim_start_matches('#').to_owned();
+    if id.is_empty() {
+        return;
+    }
+    // After the focus went to the heading of the page.
+    request_animation_frame(move || {
+        after_paint(move || {
+            let found = document().get_element_by_id(&id);
+            if let Some(el) = found.and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+                el.scroll_into_view();
+                drop(el.focus());
+            }
+        });
+    });
 }

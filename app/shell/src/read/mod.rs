@@ -12,6 +12,7 @@ mod entries;
 mod examples;
 mod export;
 mod fits;
+mod heat;
 mod input;
 mod keys;
 mod marked;

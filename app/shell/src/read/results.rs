@@ -2,7 +2,9 @@
 
 use super::sheet::Sheet;
 use super::work::{Outcome, Seen, guess_key};
-use super::{board, check, codes, entries, export, fits, input, marked, steps, timeline, unknown};
+use super::{
+    board, check, codes, entries, export, fits, heat, input, marked, steps, timeline, unknown,
+};
 use crate::app::App;
 use crate::consoles::keep;
 use crate::platform::dom::{Dom, El};
@@ -101,6 +103,7 @@ fn below_of(app: App, seen: &Rc<Seen>, sheet: Sheet) -> Dom {
     if !reading.entries.is_empty() {
         parts.push(board::section(app, seen));
         parts.push(codes::section(app, seen));
+        parts.push(heat::section(seen));
         parts.push(steps::section(seen));
         parts.push(timeline::section(app, seen));
     }

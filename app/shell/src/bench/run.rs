@@ -1,0 +1,293 @@
+//! At the bench: one step at a time, in large type, for a hand with flux on it.
+
+use super::kept::{self, Going};
+use super::{marks, paper, parts, timer, whole};
+use crate::app::App;
+use crate::consoles;
+use crate::platform::dom::{Dom, El};
+use crate::platform::state::{Kept, State};
+use crate::platform::wake::{self, Awake};
+use crate::platform::{device, page};
+use crate::text;
+use crate::widgets::bits::{button, icon, line, link_with, nothing, spoken, tag, title};
+use leptos::prelude::*;
+use send_wrapper::SendWrapper;
+
+/// The checklist under way, as its pages share it.
+#[derive(Clone, Copy)]
+pub struct Now {
+    /// The app.
+    pub app: App,
+    /// The checklist.
+    pub going: State<Going>,
+    /// Goes up when another step is shown.
+    pub step: State<u32>,
+}
+
+impl Now {
+    /// Changes the checklist, and keeps it. What is worth a look later goes to
+    /// the notebook at once.
+    pub fn change(self, worth: bool, change: impl FnOnce(&mut care::Run)) {
+        let mut at = 0;
+        self.going.update(|g| {
+            at = g.run.at;
+            change(&mut g.run);
+        });
+        let (id, kept, moved) = self
+            .going
+            .try_with_untracked(|g| (g.id.clone(), kept::put(g), g.run.at != at))
+            .unwrap_or_default();
+        if !kept {
+            self.app.toasts.stay(text::RUN_NOT_KEPT);
+        }
+        let app = self.app;
+        if worth || !kept {
+            leptos::task::spawn_local(async move {
+                kept::save(app, &id).await;
+            });
+        }
+        if moved {
+            self.step.update(|n| *n = n.wrapping_add(1));
+            page::to_top();
+            page::focus("#step-text");
+        }
+    }
+}
+
+/// A page of a checklist: `part` is empty for the step, else what is shown of it.
+pub fn page(app: App, id: String, part: String) -> Dom {
+    let found: State<Option<Option<Now>>> = State::new(None);
+    let own = Owner::current();
+    leptos::task::spawn_local(async move {
+        let going = kept::open(app, &id).await;
+        let make = || {
+            going.map(|going| Now {
+                app,
+                going: State::new(going),
+                step: State::new(0),
+            })
+        };
+        let now = own.map_or_else(|| None, |o| o.with(make));
+        found.try_set(Some(now));
+    });
+    let body = Dom::live(move || match found.get() {
+        None => line("p", "small", text::LOADING),
+        Some(None) => Dom::many(vec![
+            consoles::back("/bench", "Back to the bench"),
+            title("Checklist"),
+            line("p", "", text::RUN_LOST),
+        ]),
+        Some(Some(now)) => match part.as_str() {
+            "all" => whole::page(now),
+            "paper" => paper::page(now),
+            _ => step_page(now),
+        },
+    });
+    Dom::many(vec![consoles::trouble(app), body])
+}
+
+fn step_page(now: Now) -> Dom {
+    let awake = wake::keep_on();
+    let held = Kept::new(false);
+    let keys = page::while_keys(move |key| match key {
+        " " | "Enter" | "ArrowRight" => {
+            go_on(now);
+            true
+        }
+        "ArrowLeft" => {
+            now.change(false, |r| r.back());
+            true
+        }
+        _ => false,
+    });
+    let id = now.going.with_untracked(|g| g.id.clone());
+    let own = SendWrapper::new((now.app, id));
+    on_cleanup(move || {
+        drop(keys);
+        let (app, id) = own.take();
+        // Notes and taps since the last hold point.
+        leptos::task::spawn_local(async move {
+            kept::save(app, &id).await;
+        });
+    });
+    let shown = move || {
+        now.step.track();
+        held.set_value(false);
+        if now.going.with(|g| g.run.list.is_empty()) {
+            return nothing();
+        }
+        step(now)
+    };
+    tag(
+        "div",
+        "bench-run",
+        vec![
+            Dom::live(shown),
+            line("p", "small", text::RUN_LEAVE),
+            wake_line(awake),
+            foot(now),
+        ],
+    )
+}
+
+/// Marks a plain step as done. A hold point asks for more.
+fn go_on(now: Now) {
+    let (open, holds) = now
+        .going
+        .with_untracked(|g| (g.run.mark(g.run.at).is_open(), g.run.holds()));
+    if !open {
+        now.change(false, care::Run::forward);
+    } else if holds {
+        page::focus("#hold-tick");
+        return;
+    } else {
+        now.change(false, |r| r.done(device::now_ms()));
+    }
+    finished(now);
+}
+
+/// After the last step the page of all steps tells how it went.
+fn finished(now: Now) {
+    let (over, address) = now
+        .going
+        .try_with_untracked(|g| (g.run.counts().open == 0, g.address()))
+        .unwrap_or_default();
+    if over {
+        crate::route::go(now.app.route, &(address + "/all"));
+    }
+}
+
+fn step(now: Now) -> Dom {
+    let Some((at, total, line_now, address)) = now.going.try_with_untracked(|g| {
+        let line = g.run.list.get(g.run.at).cloned();
+        (g.run.at, g.run.list.len(), line, g.address())
+    }) else {
+        return nothing();
+    };
+    let Some(step) = line_now else {
+        return nothing();
+    };
+    let place =
+        step.phase.clone() + " \u{b7} step " + &(at + 1).to_string() + " of " + &total.to_string();
+    let bar = El::new("progress")
+        .attr("max", &total.to_string())
+        .attr("value", &at.to_string())
+        .attr("aria-label", "Steps before this one");
+    let text = El::new("h1")
+        .attr("id", "step-text")
+        .attr("tabindex", "-1")
+        .class("step-text")
+        .text(&step.text);
+    let hold = step.hold.clone();
+    let mut parts = vec![
+        line("p", "step-place", place),
+        bar.done(),
+        text.done(),
+        line("p", "step-why", "Why: ".to_owned() + &step.why),
+        Dom::live(move || marks::stands(now, at)),
+    ];
+    if let Some(t) = &step.timer {
+        parts.push(timer::view(now, at, &t.name, t.seconds));
+    }
+    if super::care().is_some_and(|c| c.steps.iter().any(|s| s.id == step.id && s.sum.is_some())) {
+        parts.push(link_with(
+            "plain",
+            "/bench/charge",
+            "meter",
+            "Work out the charge",
+        ));
+    }
+    parts.push(match hold {
+        Some(words) => Dom::live(move || hold_box(now, at, &words)),
+        None => nothing(),
+    });
+    parts.push(parts::from(&step.from));
+    parts.push(marks::more(now, at));
+    parts.push(tag(
+        "div",
+        "row",
+        vec![
+            link_with("plain", &(address.clone() + "/all"), "list", "All steps"),
+            link_with("plain", "/bench/cautions", "caution", "Cautions"),
+            link_with("plain", &(address + "/paper"), "print", "On paper"),
+        ],
+    ));
+    Dom::many(parts)
+}
+
+/// A hold point: a deliberate act is asked before it goes on.
+fn hold_box(now: Now, at: usize, words: &str) -> Dom {
+    if now
+        .going
+        .with(|g| matches!(g.run.mark(at), care::Mark::Done(_)))
+    {
+        return parts::held(words);
+    }
+    let sure = State::new(false);
+    let tick = El::new("input")
+        .attr("type", "checkbox")
+        .attr("id", "hold-tick")
+        .on("change", move |e| sure.set(event_target_checked(&e)));
+    let tick = consoles::ticked(tick, text::HOLD_TICK, text::HOLD_TICK_HELP);
+    let go = move || {
+        if sure.get() {
+            button("main wide big", "check", "It holds. Go on", move || {
+                now.change(true, |r| r.confirm(device::now_ms()));
+                finished(now);
+            })
+        } else {
+            line("p", "small", "Tick the box first.")
+        }
+    };
+    tag(
+        "div",
+        "hold-box",
+        vec![parts::held(words), tick, Dom::live(go)],
+    )
+}
+
+/// The two buttons by the thumb.
+fn foot(now: Now) -> Dom {
+    let go = move || {
+        let (first, open, holds) = now
+            .going
+            .with(|g| (g.run.at == 0, g.run.mark(g.run.at).is_open(), g.run.holds()));
+        let back = if first {
+            nothing()
+        } else {
+            button("plain big", "left", "Back", move || {
+                now.change(false, |r| r.back());
+            })
+        };
+        let next = if !open {
+            button("main big grow", "right", "Next", move || go_on(now))
+        } else if holds {
+            button("plain big grow", "stop", "Hold point", move || {
+                page::focus("#hold-tick");
+            })
+        } else {
+            button("main big grow", "check", "Done, next", move || go_on(now))
+        };
+        Dom::many(vec![back, next])
+    };
+    tag("div", "run-foot", vec![Dom::live(go)])
+}
+
+fn wake_line(awake: State<Awake>) -> Dom {
+    spoken(
+        "",
+        vec![Dom::live(move || match awake.get() {
+            Awake::Asked => nothing(),
+            Awake::On => tag(
+                "p",
+                "small",
+                vec![
+                    icon("eye"),
+                    line("span", "", " ".to_owned() + text::WAKE_ON),
+                ],
+            ),
+            Awake::Refused => line("p", "small", text::WAKE_REFUSED),
+            Awake::Unknown => line("p", "small", text::WAKE_UNKNOWN),
+        })],
+    )
+}
