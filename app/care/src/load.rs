@@ -32,12 +32,16 @@ pub const FILES: &[(&str, &str)] = &[
         include_str!("../data/steps/5-power.json"),
     ),
     (
-        "steps/6-after.json",
-        include_str!("../data/steps/6-after.json"),
+        "steps/6-first.json",
+        include_str!("../data/steps/6-first.json"),
     ),
     (
         "steps/7-clean.json",
         include_str!("../data/steps/7-clean.json"),
+    ),
+    (
+        "steps/8-later.json",
+        include_str!("../data/steps/8-later.json"),
     ),
 ];
 

@@ -237,7 +237,7 @@ fn result(app: App, care: &'static Care, choice: Choice) -> Dom {
         + &count(holds, "hold point", "hold points")
         + ". About "
         + &parts::minutes(list.minutes)
-        + " (our own estimate).";
+        + ", waiting included (our own estimate).";
     let shown = section(
         "list",
         "The checklist",
