@@ -252,7 +252,8 @@ fn words_of_a_job_point_to_kinds_of_work() {
         ["cap-bank", "big-chip"]
     );
     assert_eq!(ids("fuse F4 is open"), ["fuse"]);
-    assert_eq!(ids("no picture, HDMI port bent"), ["pull-log", "connector"]);
+    assert_eq!(ids("Pull the log, by the service port"), ["pull-log"]);
+    assert_eq!(ids("no picture, HDMI port bent"), ["connector"]);
     assert!(
         ids("refused to start, confused").is_empty(),
         "whole words only"
