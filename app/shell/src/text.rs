@@ -36,6 +36,8 @@ pub const RUN_LOST: &str = "There is no checklist at this address on this device
 pub const RUN_NOT_KEPT: &str =
     "The browser keeps nothing at the moment. This checklist is lost when you close the page.";
 pub const RUN_LEAVE: &str = "To pause, just leave this page. It goes on at this step.";
+pub const RUN_ELSEWHERE: &str =
+    "This checklist went on in another tab. It is shown as it stands now.";
 pub const RUN_ENDED: &str = "Ended, and kept with its steps as they were shown.";
 pub const HOLD_TICK: &str = "I have checked this myself, just now";
 pub const HOLD_TICK_HELP: &str = "The app can't see it. Only you can.";

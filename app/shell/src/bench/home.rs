@@ -28,6 +28,9 @@ pub fn page(app: App) -> Dom {
         ),
         loaded(app, Want::Kinds(&[kinds::RUN]), move |page| {
             let mut all = kept::all();
+            // One that was deleted does not come back from the small storage.
+            let gone = |g: &Going| page.records.iter().any(|r| r.id == g.id && r.gone());
+            all.retain(|g| !gone(g));
             let here = all.len();
             let items = page.items();
             let ended = items.iter().filter(|i| !all.iter().any(|g| g.id == i.id));

@@ -2,9 +2,10 @@
 //! as a record.
 //!
 //! A tap must never be lost, also when the phone is put away the next moment. So
-//! each change goes to the small storage at once, and to the notebook when
-//! something worth a look later happened, when the page is left, and at the next
-//! start.
+//! each change goes to the small storage at once, which can't wait, and then to
+//! the notebook, as a browser that is killed loses the last seconds of its small
+//! storage. What the notebook has not is put into it when the page is left and at
+//! the next start.
 
 use crate::app::App;
 use crate::platform::{device, page, storage};
@@ -166,6 +167,12 @@ pub fn all() -> Vec<Going> {
     held.iter()
         .filter_map(|(id, all)| Going::from_json(id, all))
         .collect()
+}
+
+/// The checklist as another tab of this device left it, if it went further than
+/// this turn.
+pub fn further(id: &str, turn: u32) -> Option<Going> {
+    local(id).filter(|g| g.run.turn > turn)
 }
 
 fn local(id: &str) -> Option<Going> {

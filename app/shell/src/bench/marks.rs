@@ -22,7 +22,7 @@ pub fn stands(now: Now, at: usize) -> Dom {
                 nothing()
             } else {
                 button("plain", "check", "Done after all", move || {
-                    now.change(true, |r| r.done(device::now_ms()));
+                    now.change(|r| r.done(device::now_ms()));
                 })
             };
             return Dom::many(vec![said, after_all]);
@@ -61,7 +61,7 @@ const WHYS: [&str; 4] = [
 fn skip(now: Now, at: usize) -> Dom {
     let why = State::new(String::new());
     let skip_for = move |words: String| {
-        now.change(true, |r| {
+        now.change(|r| {
             // An empty reason is not offered.
             let _ = r.skip(&words, device::now_ms());
         });
@@ -116,7 +116,7 @@ fn note(now: Now, at: usize) -> Dom {
         .live_prop("value", move || first.clone().into())
         .on("input", move |e| {
             let words = event_target_value(&e);
-            now.change(false, |r| r.note(at, &words));
+            now.change(|r| r.note(at, &words));
         });
     tag(
         "label",
@@ -190,6 +190,6 @@ async fn take(now: Now, at: usize, file: &web_sys::Blob) -> Result<(), String> {
         .notes
         .save(&[edit], &[(id.clone(), taken.blob)])
         .await?;
-    now.change(true, |r| r.photo(at, &id));
+    now.change(|r| r.photo(at, &id));
     Ok(())
 }

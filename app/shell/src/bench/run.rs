@@ -11,7 +11,6 @@ use crate::platform::{device, page};
 use crate::text;
 use crate::widgets::bits::{button, icon, line, link_with, nothing, spoken, tag, title};
 use leptos::prelude::*;
-use send_wrapper::SendWrapper;
 
 /// The checklist under way, as its pages share it.
 #[derive(Clone, Copy)]
@@ -25,9 +24,11 @@ pub struct Now {
 }
 
 impl Now {
-    /// Changes the checklist, and keeps it. What is worth a look later goes to
-    /// the notebook at once.
-    pub fn change(self, worth: bool, change: impl FnOnce(&mut care::Run)) {
+    /// Changes the checklist, and keeps it.
+    pub fn change(self, change: impl FnOnce(&mut care::Run)) {
+        if self.catch_up() {
+            return;
+        }
         let mut at = 0;
         self.going.update(|g| {
             at = g.run.at;
@@ -41,16 +42,30 @@ impl Now {
             self.app.toasts.stay(text::RUN_NOT_KEPT);
         }
         let app = self.app;
-        if worth || !kept {
-            leptos::task::spawn_local(async move {
-                kept::save(app, &id).await;
-            });
-        }
+        leptos::task::spawn_local(async move {
+            kept::save(app, &id).await;
+        });
         if moved {
             self.step.update(|n| *n = n.wrapping_add(1));
             page::to_top();
             page::focus("#step-text");
         }
+    }
+}
+
+impl Now {
+    /// Takes up what another tab did. Nothing is done on top of what is no longer
+    /// so; the person sees it first. Gives whether there was something.
+    fn catch_up(self) -> bool {
+        let found = self
+            .going
+            .try_with_untracked(|g| kept::further(&g.id, g.run.turn))
+            .flatten();
+        let Some(found) = found else { return false };
+        self.going.set(found);
+        self.step.update(|n| *n = n.wrapping_add(1));
+        self.app.toasts.say(text::RUN_ELSEWHERE);
+        true
     }
 }
 
@@ -89,27 +104,21 @@ pub fn page(app: App, id: String, part: String) -> Dom {
 fn step_page(now: Now) -> Dom {
     let awake = wake::keep_on();
     let held = Kept::new(false);
+    let back = page::while_here(move || {
+        now.catch_up();
+    });
     let keys = page::while_keys(move |key| match key {
         " " | "Enter" | "ArrowRight" => {
             go_on(now);
             true
         }
         "ArrowLeft" => {
-            now.change(false, |r| r.back());
+            now.change(|r| r.back());
             true
         }
         _ => false,
     });
-    let id = now.going.with_untracked(|g| g.id.clone());
-    let own = SendWrapper::new((now.app, id));
-    on_cleanup(move || {
-        drop(keys);
-        let (app, id) = own.take();
-        // Notes and taps since the last hold point.
-        leptos::task::spawn_local(async move {
-            kept::save(app, &id).await;
-        });
-    });
+    on_cleanup(move || drop((keys, back)));
     let shown = move || {
         now.step.track();
         held.set_value(false);
@@ -136,12 +145,12 @@ fn go_on(now: Now) {
         .going
         .with_untracked(|g| (g.run.mark(g.run.at).is_open(), g.run.holds()));
     if !open {
-        now.change(false, care::Run::forward);
+        now.change(care::Run::forward);
     } else if holds {
         page::focus("#hold-tick");
         return;
     } else {
-        now.change(false, |r| r.done(device::now_ms()));
+        now.change(|r| r.done(device::now_ms()));
     }
     finished(now);
 }
@@ -232,7 +241,7 @@ fn hold_box(now: Now, at: usize, words: &str) -> Dom {
     let go = move || {
         if sure.get() {
             button("main wide big", "check", "It holds. Go on", move || {
-                now.change(true, |r| r.confirm(device::now_ms()));
+                now.change(|r| r.confirm(device::now_ms()));
                 finished(now);
             })
         } else {
@@ -256,7 +265,7 @@ fn foot(now: Now) -> Dom {
             nothing()
         } else {
             button("plain big", "left", "Back", move || {
-                now.change(false, |r| r.back());
+                now.change(|r| r.back());
             })
         };
         let next = if !open {

@@ -63,12 +63,12 @@ pub fn view(now: Now, at: usize, name: &str, seconds: u32) -> Dom {
             .with(|g| g.run.left_ms(at, device::now_ms()).is_some())
         {
             button("plain", "close", "Stop the timer", move || {
-                now.change(false, |r| r.stop_timer(at));
+                now.change(|r| r.stop_timer(at));
             })
         } else {
             button("plain", "clock", "Start the timer", move || {
                 told.set_value(false);
-                now.change(false, |r| r.start_timer(at, device::now_ms()));
+                now.change(|r| r.start_timer(at, device::now_ms()));
             })
         }
     };

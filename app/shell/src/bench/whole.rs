@@ -76,7 +76,7 @@ fn row(now: Now, n: usize) -> Dom {
     let to = El::new("a")
         .attr("href", &address)
         .class("run-step")
-        .on("click", move |_| now.change(false, |r| r.go(n)))
+        .on("click", move |_| now.change(|r| r.go(n)))
         .kid(icon(picture))
         .kid(tag("span", "", vec![unseen(said), words(&step.text)]));
     let mut kids = vec![to.done()];
@@ -93,7 +93,7 @@ fn end(now: Now, going: &kept::Going, open: usize) -> Dom {
     let paper = link_with("plain", &(going.address() + "/paper"), "print", "On paper");
     if going.run.ended.is_some() {
         let again = button("plain", "undo", "Go on after all", move || {
-            now.change(true, care::Run::reopen);
+            now.change(care::Run::reopen);
         });
         return Dom::many(vec![
             mark("good", "check", text::RUN_ENDED),
@@ -108,7 +108,7 @@ fn end(now: Now, going: &kept::Going, open: usize) -> Dom {
         } else {
             "End it here"
         },
-        move || now.change(true, |r| r.end(device::now_ms())),
+        move || now.change(|r| r.end(device::now_ms())),
     );
     let on = if open == 0 {
         nothing()
