@@ -172,6 +172,8 @@ pub struct Step {
     pub minutes: (u32, u32),
     /// "Do not go on until ...": a hold point.
     pub hold: Option<String>,
+    /// A hold point that is never skipped: who can't meet it stops.
+    pub firm: bool,
     /// What must not come before a hold point: ids of steps, or `phase:` and the
     /// id of a phase.
     pub guards: Vec<String>,

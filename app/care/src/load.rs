@@ -288,6 +288,7 @@ impl Care {
             kit: r.kit(v),
             minutes: (low, high),
             hold: Some(hold).filter(|h| !h.is_empty()),
+            firm: v.get("firm") == Some(&Value::Bool(true)),
             guards: r.texts(v, "guards"),
             timer,
             sum: Some(sum).filter(|s| !s.is_empty()),
@@ -297,6 +298,9 @@ impl Care {
         }
         if step.hold.is_none() && !step.guards.is_empty() {
             r.wrong("guards something without being a hold point");
+        }
+        if step.hold.is_none() && step.firm {
+            r.wrong("is firm without being a hold point");
         }
         self.steps.push(step);
     }

@@ -187,6 +187,20 @@ fn each_checklist_stops_before_power_before_heat_and_before_the_first_touch() {
                 }
             }
         }
+        // A rail is fed only when no cell is on the board.
+        if let Some(feed) = at("i-feed") {
+            hold_before("h-cell-out", feed);
+        }
+        // A built-in mains supply: its earth is proven before power.
+        if list.tags.iter().any(|t| t == "mains")
+            && let Some(on) = first(&|s| s.phase == phase("first"))
+        {
+            hold_before("b-earth", on);
+        }
+        // The log is read again when the board is off.
+        if let (Some(off), Some(log)) = (at("a-off"), at("a-log")) {
+            assert!(off < log, "{works:?} with {tags:?}");
+        }
         // Each repair: rails before power, and a hand at the switch.
         if works.iter().any(|w| *w != "pull-log") {
             let on = first(&|s| s.phase == phase("first")).unwrap();

@@ -42,6 +42,8 @@ pub const RUN_ENDED: &str = "Ended, and kept with its steps as they were shown."
 pub const HOLD_TICK: &str = "I have checked this myself, just now";
 pub const HOLD_TICK_HELP: &str = "The app can't see it. Only you can.";
 pub const SKIP_LEAD: &str = "Say why. The step stays in the list as skipped.";
+pub const SKIP_NEVER: &str =
+    "This one is never skipped. If you can't do it, stop here and ask somebody who can.";
 pub const SKIP_HOLD: &str = "This is a hold point. What comes after it counts on it. Skip it only if you know that it can't apply here.";
 pub const WAKE_ON: &str = "The screen stays on while this page is open.";
 pub const WAKE_REFUSED: &str = "The screen may go dark: the browser refused to keep it on, perhaps because the battery is low. Nothing is lost by that.";

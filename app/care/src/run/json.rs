@@ -42,6 +42,9 @@ impl Run {
             put("from", &line.from);
             put("hold", line.hold.as_deref().unwrap_or_default());
             put("note", self.notes.get(n).map_or("", String::as_str));
+            if line.firm {
+                all.insert("firm".to_owned(), true.into());
+            }
             if let Some(t) = &line.timer {
                 let timer = json!({ "name": t.name, "seconds": t.seconds });
                 all.insert("timer".to_owned(), timer);
@@ -106,6 +109,7 @@ impl Run {
                 why: text(line, "why"),
                 from: text(line, "from"),
                 hold,
+                firm: line.get("firm") == Some(&Value::Bool(true)),
                 timer,
             });
         }

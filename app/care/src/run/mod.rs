@@ -25,6 +25,8 @@ pub struct Line {
     pub from: String,
     /// A hold point's words.
     pub hold: Option<String>,
+    /// It is never skipped.
+    pub firm: bool,
     /// A timer.
     pub timer: Option<Timer>,
 }
@@ -125,6 +127,7 @@ impl Run {
                     why: step.why.clone(),
                     from,
                     hold: step.hold.clone(),
+                    firm: step.firm,
                     timer: step.timer.clone(),
                 }
             })
@@ -216,11 +219,15 @@ impl Run {
     /// The step shown is skipped.
     ///
     /// # Errors
-    /// Without a reason. Nothing is changed then.
+    /// Without a reason, and for a hold point that is never skipped. Nothing is
+    /// changed then.
     pub fn skip(&mut self, why: &str, now_ms: i64) -> Result<(), &'static str> {
         let why = why.trim();
         if why.is_empty() {
             return Err("A skipped step wants a reason.");
+        }
+        if self.list.get(self.at).is_some_and(|l| l.firm) {
+            return Err("This one is never skipped.");
         }
         self.put(Mark::Skipped(now_ms, why.to_owned()));
         Ok(())

@@ -4,7 +4,7 @@
 use super::kept::{self, Going};
 use super::{paper, parts};
 use crate::app::App;
-use crate::consoles::{self, Want, loaded, ticked};
+use crate::consoles::{self, ticked};
 use crate::platform::dom::{Dom, El};
 use crate::platform::state::{Kept, State};
 use crate::platform::{device, page};
@@ -16,6 +16,7 @@ use crate::widgets::bits::{
 use care::{Care, Checklist, Run};
 use leptos::prelude::*;
 use notebook::Item;
+use std::rc::Rc;
 
 /// What is chosen so far.
 #[derive(Clone, Copy)]
@@ -35,22 +36,41 @@ impl Choice {
     }
 }
 
-/// The page, for a console and a job if one came from there.
+/// The page, for a console and a job if one came from there. What the notebook
+/// says is read once and first, or it would push the list away under a finger.
 pub fn page(app: App, console: String, job: String) -> Dom {
-    let Some(care) = super::care() else {
-        return line("p", "", text::CARE_LOST);
-    };
+    let found: State<Option<Rc<Vec<Item>>>> = State::new(None);
+    leptos::task::spawn_local(async move {
+        let mut items = Vec::new();
+        for kind in ["console", "job", "repair"] {
+            // Without a notebook a checklist works all the same.
+            if let Ok(page) = app.notes.quiet_kind(kind).await {
+                items.extend(page.items());
+            }
+        }
+        found.try_set(Some(Rc::new(items)));
+    });
+    Dom::live(move || match (super::care(), found.get()) {
+        (None, _) => line("p", "", text::CARE_LOST),
+        (_, None) => line("p", "small", text::LOADING),
+        (Some(care), Some(items)) => drawn(app, care, &items, &console, &job),
+    })
+}
+
+fn drawn(app: App, care: &'static Care, items: &[Item], console: &str, job: &str) -> Dom {
+    let home = (console.to_owned(), job.to_owned());
     let choice = Choice {
         works: State::new(Vec::new()),
         tags: State::new(Vec::new()),
-        home: State::new((console.clone(), job.clone())),
+        home: State::new(home.clone()),
     };
-    let (back, words) = if console.is_empty() {
-        ("/bench".to_owned(), "Back to the bench")
+    let (back, words, belongs) = if console.is_empty() {
+        let list = belongs(choice, items);
+        ("/bench".to_owned(), "Back to the bench", list)
     } else {
-        (consoles::address(&console), "Back to the console")
+        let line = for_whom(items, &home);
+        (consoles::address(console), "Back to the console", line)
     };
-    let given = !console.is_empty();
     let top = tag(
         "div",
         "no-print",
@@ -58,17 +78,8 @@ pub fn page(app: App, console: String, job: String) -> Dom {
             consoles::back(&back, words),
             title("What will you do?"),
             line("p", "", text::CHOOSE_LEAD),
-            loaded(app, Want::Kinds(&["console", "job", "repair"]), move |p| {
-                let items = p.items();
-                Dom::many(vec![
-                    proposals(care, choice, &items, &job),
-                    if given {
-                        for_whom(&items, &choice.home.get_untracked())
-                    } else {
-                        belongs(choice, &items)
-                    },
-                ])
-            }),
+            proposals(care, choice, items, job),
+            belongs,
             works(care, choice),
             also(care, choice),
         ],

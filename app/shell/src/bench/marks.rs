@@ -90,9 +90,13 @@ fn skip(now: Now, at: usize) -> Dom {
             })
         }
     });
-    let hold = now
-        .going
-        .with_untracked(|g| g.run.list.get(at).is_some_and(|l| l.hold.is_some()));
+    let (hold, firm) = now.going.with_untracked(|g| {
+        let line = g.run.list.get(at);
+        line.map_or((false, false), |l| (l.hold.is_some(), l.firm))
+    });
+    if firm {
+        return mark("warn", "stop", text::SKIP_NEVER);
+    }
     let warn = if hold {
         mark("warn", "stop", text::SKIP_HOLD)
     } else {

@@ -66,7 +66,8 @@ pub fn hazards(care: &Care, list: &Checklist) -> Dom {
     let rows = all.map(|h| {
         let to = caution(h);
         let name = link("", &to, vec![words(&h.name)]);
-        tag("li", "", vec![name, words(". "), words(&h.what)])
+        let text = tag("p", "", vec![name, words(". "), words(&h.what)]);
+        tag("li", "", vec![text])
     });
     tag("ul", "bullets", rows.collect())
 }

@@ -5,7 +5,7 @@ use super::{marks, paper, parts, timer, whole};
 use crate::app::App;
 use crate::consoles;
 use crate::platform::dom::{Dom, El};
-use crate::platform::state::{Kept, State};
+use crate::platform::state::State;
 use crate::platform::wake::{self, Awake};
 use crate::platform::{device, page};
 use crate::text;
@@ -103,7 +103,8 @@ pub fn page(app: App, id: String, part: String) -> Dom {
 
 fn step_page(now: Now) -> Dom {
     let awake = wake::keep_on();
-    let held = Kept::new(false);
+    // A screen reader begins with the step; keys go on from there.
+    page::focus("#step-text");
     let back = page::while_here(move || {
         now.catch_up();
     });
@@ -121,7 +122,6 @@ fn step_page(now: Now) -> Dom {
     on_cleanup(move || drop((keys, back)));
     let shown = move || {
         now.step.track();
-        held.set_value(false);
         if now.going.with(|g| g.run.list.is_empty()) {
             return nothing();
         }
