@@ -254,8 +254,18 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
 
 fn run(item: &Item, title: &mut String, more: &mut String) {
     add(title, "", item.text("name"));
-    let number = |field| item.view.data.get(field).and_then(|v| v.as_u64()).unwrap_or(0);
-    for (field, word) in [("done", " done"), ("skipped", " skipped"), ("open", " open")] {
+    let number = |field| {
+        item.view
+            .data
+            .get(field)
+            .and_then(|v| v.as_u64())
+            .unwrap_or(0)
+    };
+    for (field, word) in [
+        ("done", " done"),
+        ("skipped", " skipped"),
+        ("open", " open"),
+    ] {
         let n = number(field);
         if n > 0 || field == "done" {
             add(more, ", ", &cat(&[&n.to_string(), word]));

@@ -56,15 +56,12 @@ pub fn rows(item: &Item, names: Names, today: &str) -> Vec<Row> {
                 "book" => named(Named::Book),
                 "board" => named(Named::Board),
                 "summary" | "skips" | "notes" => text.trim_end().to_owned(),
-                "doubts" | "done" | "skipped" | "open" => match item
-                    .view
-                    .data
-                    .get(field.name)
-                    .and_then(|v| v.as_u64())
-                {
-                    None | Some(0) => String::new(),
-                    Some(n) => n.to_string(),
-                },
+                "doubts" | "done" | "skipped" | "open" => {
+                    match item.view.data.get(field.name).and_then(|v| v.as_u64()) {
+                        None | Some(0) => String::new(),
+                        Some(n) => n.to_string(),
+                    }
+                }
                 _ => String::new(),
             },
         };

@@ -167,7 +167,11 @@ fn name_of(items: &[Item], id: &str) -> String {
 fn for_whom(items: &[Item], (console, job): &(String, String)) -> Dom {
     let names = [name_of(items, console), name_of(items, job)];
     let names: Vec<String> = names.into_iter().filter(|n| !n.is_empty()).collect();
-    line("p", "small for-whom", "For: ".to_owned() + &names.join(", "))
+    line(
+        "p",
+        "small for-whom",
+        "For: ".to_owned() + &names.join(", "),
+    )
 }
 
 /// A list of the jobs that are open, to choose one.
