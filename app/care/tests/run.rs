@@ -31,6 +31,13 @@ fn a_hold_point_wants_more_than_a_tap() {
     let mut run = run();
     let hold = run.list.iter().position(|l| l.hold.is_some() && !l.firm);
     let hold = hold.unwrap();
+    for n in 0..hold {
+        if run.list[n].firm {
+            run.go(n);
+            run.confirm(1_500);
+        }
+    }
+    let begun = run.clone();
     run.go(hold);
     run.done(2_000);
     assert!(
@@ -42,6 +49,12 @@ fn a_hold_point_wants_more_than_a_tap() {
     assert_eq!(run.at, hold + 1);
     // At the end, what was passed over is still to be done.
     let mut last = run.clone();
+    for n in 0..last.list.len() {
+        if last.list[n].firm {
+            last.go(n);
+            last.confirm(3_200);
+        }
+    }
     last.go(last.list.len() - 1);
     last.done(3_500);
     assert_eq!(last.at, 0);
@@ -50,7 +63,7 @@ fn a_hold_point_wants_more_than_a_tap() {
     run.confirm(4_000);
     assert!(run.mark(0).is_open());
     // Skipped, it is no more done by a tap than before.
-    let mut other = self::run();
+    let mut other = begun;
     other.go(hold);
     other.skip("no meter", 1).unwrap();
     other.go(hold);
@@ -75,14 +88,27 @@ fn a_skipped_step_has_its_reason() {
 #[test]
 fn proof_of_0_v_is_never_skipped() {
     let mut run = run();
+    let firm: Vec<usize> = (0..run.list.len()).filter(|n| run.list[*n].firm).collect();
     for id in ["o-mains", "o-zero", "h-cell-out", "a-off"] {
-        let at = run.list.iter().position(|l| l.id == id).unwrap();
+        assert!(firm.iter().any(|n| run.list[*n].id == id), "{id}");
+    }
+    for at in firm {
+        let id = run.list[at].id.clone();
         run.go(at);
         let before = run.clone();
+        assert_eq!(run.barrier(), None, "{id}");
         assert!(run.skip("done before", 5).is_err(), "{id}");
         assert_eq!(run, before);
+        // Nor is it walked round: what comes after it stays open.
+        run.go(at + 1);
+        assert_eq!(run.barrier(), Some(at));
+        run.done(6);
         run.confirm(6);
-        assert_eq!(run.mark(at), Mark::Done(6));
+        assert!(run.skip("done before", 6).is_err());
+        assert!(run.mark(at + 1).is_open(), "{id}");
+        run.go(at);
+        run.confirm(7);
+        assert_eq!(run.mark(at), Mark::Done(7));
     }
 }
 
@@ -172,7 +198,7 @@ proptest! {
                 }
                 Act::Confirm => run.confirm(now),
                 Act::Skip(why) => {
-                    let firm = run.list[run.at].firm;
+                    let firm = run.list[run.at].firm || run.barrier().is_some();
                     let done = run.skip(&why, now).is_ok();
                     prop_assert_eq!(done, !why.trim().is_empty() && !firm);
                 }
@@ -191,6 +217,10 @@ proptest! {
             let counts = run.counts();
             prop_assert_eq!(counts.done + counts.skipped + counts.open, list.len());
             prop_assert!(run.at < list.len());
+            // Behind an open hold point that is never skipped nothing is marked.
+            let firm = (0..list.len()).find(|n| list[*n].firm && !matches!(run.mark(*n), Mark::Done(_)));
+            let after = firm.map_or(list.len(), |n| n + 1);
+            prop_assert!((after..list.len()).all(|n| run.mark(n).is_open()));
             // No mark goes away again.
             for n in 0..list.len() {
                 prop_assert!(before.mark(n).is_open() || !run.mark(n).is_open());

@@ -178,6 +178,14 @@ impl Run {
         hold && !matches!(self.mark(self.at), Mark::Done(_))
     }
 
+    /// The first hold point before the step shown that is never skipped and not
+    /// done yet. Nothing behind it is marked, whichever way one came there.
+    pub fn barrier(&self) -> Option<usize> {
+        let before = self.list.iter().zip(&self.marks).take(self.at);
+        let open = |(line, mark): (&Line, &Mark)| line.firm && !matches!(mark, Mark::Done(_));
+        before.into_iter().position(open)
+    }
+
     fn put(&mut self, mark: Mark) {
         if let Some(place) = self.marks.get_mut(self.at) {
             *place = mark;
@@ -200,7 +208,7 @@ impl Run {
     /// stays as it is: that takes [`Run::confirm`]. A step that is marked
     /// already keeps its mark.
     pub fn done(&mut self, now_ms: i64) {
-        if self.holds() {
+        if self.holds() || self.barrier().is_some() {
             return;
         }
         match self.mark(self.at) {
@@ -211,7 +219,8 @@ impl Run {
 
     /// The hold point shown holds.
     pub fn confirm(&mut self, now_ms: i64) {
-        if self.list.get(self.at).is_some_and(|l| l.hold.is_some()) {
+        let hold = self.list.get(self.at).is_some_and(|l| l.hold.is_some());
+        if hold && self.barrier().is_none() {
             self.put(Mark::Done(now_ms));
         }
     }
@@ -219,8 +228,8 @@ impl Run {
     /// The step shown is skipped.
     ///
     /// # Errors
-    /// Without a reason, and for a hold point that is never skipped. Nothing is
-    /// changed then.
+    /// Without a reason, for a hold point that is never skipped, and behind one
+    /// of those that is open. Nothing is changed then.
     pub fn skip(&mut self, why: &str, now_ms: i64) -> Result<(), &'static str> {
         let why = why.trim();
         if why.is_empty() {
@@ -228,6 +237,9 @@ impl Run {
         }
         if self.list.get(self.at).is_some_and(|l| l.firm) {
             return Err("This one is never skipped.");
+        }
+        if self.barrier().is_some() {
+            return Err("A hold point before this one is open.");
         }
         self.put(Mark::Skipped(now_ms, why.to_owned()));
         Ok(())

@@ -236,14 +236,8 @@ fn result(app: App, care: &'static Care, choice: Choice) -> Dom {
         move || {
             let (console, job) = choice.home.get_untracked();
             let going = Going::new(&console, &job, &name, run.clone());
-            if !kept::put(&going) {
-                app.toasts.stay(text::RUN_NOT_KEPT);
-            }
-            let address = going.address();
-            leptos::task::spawn_local(async move {
-                kept::save(app, &going.id).await;
-            });
-            route::go(app.route, &address);
+            kept::keep(app, &going);
+            route::go(app.route, &going.address());
         }
     };
     let holds = drawn.list.iter().filter(|l| l.hold.is_some()).count();

@@ -9,6 +9,7 @@
 
 use crate::app::App;
 use crate::platform::{device, page, storage};
+use crate::text;
 use care::Run;
 use notebook::{Data, Edit, Item, Key, Record, kinds};
 use serde_json::{Map, Value, json};
@@ -155,7 +156,7 @@ pub fn address(id: &str) -> String {
 
 /// Keeps it on this device, at once. Gives `false` when it is only there until
 /// the page is closed.
-pub fn put(going: &Going) -> bool {
+fn put(going: &Going) -> bool {
     let mut all = storage::object(RUNS);
     all.insert(going.id.clone(), going.to_json());
     storage::set(RUNS, &Value::Object(all))
@@ -201,18 +202,28 @@ pub async fn open(app: App, id: &str) -> Option<Going> {
 
 /// Puts it into the notebook as it stands on this device. What goes wrong is
 /// told on top of the page, and tried again later. One save of a checklist goes
-/// after the other.
-pub async fn save(app: App, id: &str) {
+/// after the other. Gives `false` when it could not be saved.
+pub async fn save(app: App, id: &str) -> bool {
     if SAVING.with_borrow(|all| all.iter().any(|known| known == id)) {
-        return;
+        return true;
     }
     SAVING.with_borrow_mut(|all| all.push(id.to_owned()));
-    while let Some(going) = local(id).filter(|g| g.saved != g.run.turn) {
-        if !write(app, going).await {
-            break;
-        }
+    let mut saved = true;
+    while let Some(going) = local(id).filter(|g| saved && g.saved != g.run.turn) {
+        saved = write(app, going).await;
     }
     SAVING.with_borrow_mut(|all| all.retain(|known| known != id));
+    saved
+}
+
+/// Keeps it on this device and in the notebook. That it is in neither is said.
+pub fn keep(app: App, going: &Going) {
+    let (here, id) = (put(going), going.id.clone());
+    leptos::task::spawn_local(async move {
+        if !save(app, &id).await && !here {
+            app.toasts.stay(text::RUN_NOT_KEPT);
+        }
+    });
 }
 
 async fn write(app: App, going: Going) -> bool {

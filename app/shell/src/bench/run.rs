@@ -9,7 +9,7 @@ use crate::platform::state::State;
 use crate::platform::wake::{self, Awake};
 use crate::platform::{device, page};
 use crate::text;
-use crate::widgets::bits::{button, icon, line, link_with, nothing, spoken, tag, title};
+use crate::widgets::bits::{button, icon, line, link_with, mark, nothing, spoken, tag, title};
 use leptos::prelude::*;
 
 /// The checklist under way, as its pages share it.
@@ -34,18 +34,11 @@ impl Now {
             at = g.run.at;
             change(&mut g.run);
         });
-        let (id, kept, moved) = self
-            .going
-            .try_with_untracked(|g| (g.id.clone(), kept::put(g), g.run.at != at))
-            .unwrap_or_default();
-        if !kept {
-            self.app.toasts.stay(text::RUN_NOT_KEPT);
-        }
-        let app = self.app;
-        leptos::task::spawn_local(async move {
-            kept::save(app, &id).await;
+        let moved = self.going.try_with_untracked(|g| {
+            kept::keep(self.app, g);
+            g.run.at != at
         });
-        if moved {
+        if moved == Some(true) {
             self.step.update(|n| *n = n.wrapping_add(1));
             page::to_top();
             page::focus("#step-text");
@@ -144,8 +137,11 @@ fn go_on(now: Now) {
     let (open, holds) = now
         .going
         .with_untracked(|g| (g.run.mark(g.run.at).is_open(), g.run.holds()));
+    let barrier = now.going.with_untracked(|g| g.run.barrier());
     if !open {
         now.change(care::Run::forward);
+    } else if let Some(first) = barrier {
+        now.change(move |r| r.go(first));
     } else if holds {
         page::focus("#hold-tick");
         return;
@@ -206,12 +202,18 @@ fn step(now: Now) -> Dom {
             "Work out the charge",
         ));
     }
-    parts.push(match hold {
+    let barrier = now.going.with_untracked(|g| g.run.barrier());
+    if barrier.is_some() {
+        parts.push(mark("bad", "stop", text::RUN_BARRIER));
+    }
+    parts.push(match hold.filter(|_| barrier.is_none()) {
         Some(words) => Dom::live(move || hold_box(now, at, &words)),
         None => nothing(),
     });
     parts.push(parts::from(&step.from));
-    parts.push(marks::more(now, at));
+    if barrier.is_none() {
+        parts.push(marks::more(now, at));
+    }
     parts.push(tag(
         "div",
         "row",
@@ -258,9 +260,11 @@ fn hold_box(now: Now, at: usize, words: &str) -> Dom {
 /// The two buttons by the thumb.
 fn foot(now: Now) -> Dom {
     let go = move || {
-        let (first, open, holds) = now
-            .going
-            .with(|g| (g.run.at == 0, g.run.mark(g.run.at).is_open(), g.run.holds()));
+        let (first, open, holds, barrier) = now.going.with(|g| {
+            let r = &g.run;
+            let open = r.mark(r.at).is_open();
+            (r.at == 0, open, r.holds(), r.barrier().is_some())
+        });
         let back = if first {
             nothing()
         } else {
@@ -270,6 +274,10 @@ fn foot(now: Now) -> Dom {
         };
         let next = if !open {
             button("main big grow", "right", "Next", move || go_on(now))
+        } else if barrier {
+            button("main big grow", "stop", "To the hold point", move || {
+                go_on(now)
+            })
         } else if holds {
             button("plain big grow", "stop", "Hold point", move || {
                 page::focus("#hold-tick");
