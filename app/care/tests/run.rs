@@ -135,6 +135,19 @@ fn a_timer_goes_by_the_clock_whatever_happens_meanwhile() {
 }
 
 #[test]
+fn who_was_away_for_hours_is_known() {
+    let mut run = run();
+    let hour = 3_600_000;
+    assert!(!run.was_away(100 * hour), "nothing was done yet");
+    run.done(hour);
+    assert!(!run.was_away(5 * hour));
+    assert!(run.was_away(5 * hour + 1));
+    assert!(!run.was_away(i64::MIN), "a clock that was set back");
+    run.done(6 * hour);
+    assert!(!run.was_away(6 * hour + 1));
+}
+
+#[test]
 fn a_run_keeps_the_words_it_began_with() {
     let run = run();
     let back = Run::from_json(&run.to_json()).unwrap();

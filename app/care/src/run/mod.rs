@@ -324,6 +324,16 @@ impl Run {
         counts
     }
 
+    /// Whether somebody comes back after more than four hours in the middle of
+    /// it. Who was away does not know what others plugged in meanwhile. (The four
+    /// hours: our own choice.)
+    pub fn was_away(&self, now_ms: i64) -> bool {
+        const AWAY_MS: i64 = 4 * 3_600_000;
+        let last = self.marks.iter().filter_map(Mark::at_ms).max();
+        let some_open = self.marks.iter().any(Mark::is_open);
+        some_open && last.is_some_and(|last| now_ms.saturating_sub(last) > AWAY_MS)
+    }
+
     /// Ends it, in full or in part.
     pub fn end(&mut self, now_ms: i64) {
         self.ended = Some(now_ms);

@@ -184,9 +184,17 @@ fn step(now: Now) -> Dom {
         .class("step-text")
         .text(&step.text);
     let hold = step.hold.clone();
+    let away = now
+        .going
+        .with_untracked(|g| g.run.was_away(device::now_ms()));
     let mut parts = vec![
         line("p", "step-place", place),
         bar.done(),
+        if away {
+            mark("bad", "stop", text::RUN_AWAY)
+        } else {
+            nothing()
+        },
         text.done(),
         line("p", "step-why", "Why: ".to_owned() + &step.why),
         Dom::live(move || marks::stands(now, at)),
