@@ -211,7 +211,9 @@ proptest! {
                 }
                 Act::Confirm => run.confirm(now),
                 Act::Skip(why) => {
-                    let firm = run.list[run.at].firm || run.barrier().is_some();
+                    let firm = run.list[run.at].firm
+                        || run.barrier().is_some()
+                        || matches!(run.mark(run.at), Mark::Done(_));
                     let done = run.skip(&why, now).is_ok();
                     prop_assert_eq!(done, !why.trim().is_empty() && !firm);
                 }
@@ -234,6 +236,11 @@ proptest! {
             let firm = (0..list.len()).find(|n| list[*n].firm && !matches!(run.mark(*n), Mark::Done(_)));
             let after = firm.map_or(list.len(), |n| n + 1);
             prop_assert!((after..list.len()).all(|n| run.mark(n).is_open()));
+            // What was done keeps its time.
+            for n in 0..list.len() {
+                let done = matches!(before.mark(n), Mark::Done(_));
+                prop_assert!(!done || run.mark(n) == before.mark(n));
+            }
             // No mark goes away again.
             for n in 0..list.len() {
                 prop_assert!(before.mark(n).is_open() || !run.mark(n).is_open());

@@ -44,6 +44,8 @@ pub const HOLD_TICK_HELP: &str = "The app can't see it. Only you can.";
 pub const SKIP_LEAD: &str = "Say why. The step stays in the list as skipped.";
 pub const RUN_AWAY: &str =
     "You were away for hours. Before you touch the board: plug out, and measure 0 V again.";
+pub const RUN_DELETED: &str =
+    "This checklist was deleted meanwhile. It can be brought back under Consoles.";
 pub const RUN_BARRIER: &str = "A hold point before this step is open, and it is never skipped. Nothing behind it can be marked.";
 pub const SKIP_NEVER: &str =
     "This one is never skipped. If you can't do it, stop here and ask somebody who can.";

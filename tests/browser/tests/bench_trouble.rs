@@ -31,11 +31,13 @@ async fn steps(page: &Page, n: usize) -> Outcome {
     Ok(())
 }
 
-/// Opens the checklist in a second tab, which is in front then. Gives both.
-async fn second_tab(page: &Page, path: &str) -> anyhow::Result<[WindowHandle; 2]> {
+/// Opens a page in a second tab, which is in front then, after this script ran
+/// in it. Gives both tabs.
+async fn second_tab(page: &Page, script: &str, path: &str) -> anyhow::Result<[WindowHandle; 2]> {
     let first = page.driver().window().await?;
     let second = page.driver().new_tab().await?;
     page.driver().switch_to_window(second.clone()).await?;
+    page.before_load(script).await?;
     page.open(path).await?;
     Ok([first, second])
 }
@@ -94,17 +96,22 @@ fn a_tab_that_dies_with_the_tap_has_kept_it() {
     });
 }
 
+/// Both tabs are in sight all the time, as two windows on a large screen are:
+/// nothing tells the one that the other went on.
+const IN_SIGHT: &str = "document.addEventListener('visibilitychange',
+    (e) => e.stopImmediatePropagation(), true);";
+
 #[test]
 fn a_tab_beside_the_other_does_not_undo_it() {
     phone(async |page| {
+        page.before_load(IN_SIGHT).await?;
         begin(page, &[PASTE]).await?;
         let path = here(page).await?;
-        let [first, second] = second_tab(page, &path).await?;
+        let [first, second] = second_tab(page, IN_SIGHT, &path).await?;
         steps(page, 2).await?;
         unfold(page, "Note or photo").await?;
         page.paste_into("Note on this step", "From the second")
             .await?;
-        // Both are in sight, as on a large screen: nothing tells the first one.
         to(page, &first).await?;
         assert_eq!(place(page).await?.0, 1);
         tap(page, "button", "Done, next").await?;
@@ -120,11 +127,12 @@ fn a_tab_beside_the_other_does_not_undo_it() {
         page.sees("This checklist went on in another tab.").await?;
         shown(page, 4).await?;
         stays_in_notebook(page, "done", json!(3)).await?;
-        let data = only(page, "run").await?;
+        let notes = only(page, "run").await?["notes"].clone();
         assert!(
-            data["notes"]
+            notes
                 .as_str()
-                .is_some_and(|n| n.contains("From the second"))
+                .is_some_and(|n| n.contains("From the second")),
+            "{notes}"
         );
         Ok(())
     });
@@ -133,9 +141,10 @@ fn a_tab_beside_the_other_does_not_undo_it() {
 #[test]
 fn a_tab_that_was_left_behind_does_not_undo_an_ended_checklist() {
     phone(async |page| {
+        page.before_load(IN_SIGHT).await?;
         begin(page, &[PASTE]).await?;
         let path = here(page).await?;
-        let [first, _second] = second_tab(page, &path).await?;
+        let [first, _second] = second_tab(page, IN_SIGHT, &path).await?;
         steps(page, 3).await?;
         tap(page, "link", "All steps").await?;
         tap(page, "button", "End it here").await?;
@@ -161,6 +170,7 @@ fn a_tab_that_was_left_behind_does_not_undo_an_ended_checklist() {
 #[test]
 fn it_is_said_when_the_checklist_was_deleted_meanwhile() {
     phone(async |page| {
+        page.before_load(IN_SIGHT).await?;
         let console = new_console(page, "Attic find", "").await?;
         write(page, "Add", "Job", &[("What is wrong", "Loud")]).await?;
         tap(page, "link", "Begin a checklist").await?;
@@ -170,7 +180,8 @@ fn it_is_said_when_the_checklist_was_deleted_meanwhile() {
         step_on(page).await?;
         let path = here(page).await?;
         let id = path.rsplit('/').next().unwrap_or_default().to_owned();
-        let [first, _second] = second_tab(page, &format!("/consoles/{console}/{id}")).await?;
+        let [first, _second] =
+            second_tab(page, IN_SIGHT, &format!("/consoles/{console}/{id}")).await?;
         tap(page, "button", "Delete").await?;
         page.sees("It can be brought back for 90 days.").await?;
         to(page, &first).await?;

@@ -220,7 +220,9 @@ impl Run {
     /// The hold point shown holds.
     pub fn confirm(&mut self, now_ms: i64) {
         let hold = self.list.get(self.at).is_some_and(|l| l.hold.is_some());
-        if hold && self.barrier().is_none() {
+        if hold && matches!(self.mark(self.at), Mark::Done(_)) {
+            self.forward();
+        } else if hold && self.barrier().is_none() {
             self.put(Mark::Done(now_ms));
         }
     }
@@ -237,6 +239,9 @@ impl Run {
         }
         if self.list.get(self.at).is_some_and(|l| l.firm) {
             return Err("This one is never skipped.");
+        }
+        if matches!(self.mark(self.at), Mark::Done(_)) {
+            return Err("This one is done already.");
         }
         if self.barrier().is_some() {
             return Err("A hold point before this one is open.");

@@ -90,14 +90,14 @@ impl Going {
             job: text("job").to_owned(),
             day: text("day").to_owned(),
             name: text("name").to_owned(),
-            run: Run::from_json(all.get("state")?)?,
+            run: a_run(all.get("state")?)?,
             saved: u32::try_from(saved).unwrap_or_default(),
         })
     }
 
     /// The one that a record holds.
     pub fn of(item: &Item) -> Option<Self> {
-        let run = Run::from_json(item.view.data.get("state")?)?;
+        let run = a_run(item.view.data.get("state")?)?;
         Some(Self {
             id: item.id.clone(),
             console: item.text("console").to_owned(),
@@ -123,6 +123,9 @@ impl Going {
             }
         }
         let ended = self.run.ended.map_or_else(String::new, |_| device::today());
+        if ended.is_empty() {
+            data.remove("ended");
+        }
         let all = [
             ("console", json!(self.console)),
             ("job", json!(self.job)),
@@ -147,6 +150,11 @@ impl Going {
             }
         }
     }
+}
+
+/// A checklist without a step is none: there is nothing to show of it.
+fn a_run(state: &Value) -> Option<Run> {
+    Run::from_json(state).filter(|r| !r.list.is_empty())
 }
 
 /// The page of a checklist.
@@ -200,6 +208,21 @@ pub async fn open(app: App, id: &str) -> Option<Going> {
     }
 }
 
+/// Takes up what the notebook has: from now on it is under way on this device,
+/// unless it ended.
+pub fn take_up(going: &Going) {
+    if going.run.ended.is_none() {
+        put(going);
+    } else {
+        forget(&going.id);
+    }
+}
+
+/// Whether this device holds the checklist as one that is under way.
+pub fn is_here(id: &str) -> bool {
+    local(id).is_some()
+}
+
 /// Puts it into the notebook as it stands on this device. What goes wrong is
 /// told on top of the page, and tried again later. One save of a checklist goes
 /// after the other. Gives `false` when it could not be saved.
@@ -234,6 +257,14 @@ async fn write(app: App, going: Going) -> bool {
     if edit.gone {
         // It was deleted; a list that goes on does not bring it back.
         forget(id);
+        app.toasts.stay(text::RUN_DELETED);
+        return true;
+    }
+    let kept = record.as_ref().map(Item::of).and_then(|i| Going::of(&i));
+    if let Some(kept) = kept.filter(|k| k.run.turn > turn) {
+        // This device has an older copy: a browser that is killed loses the last
+        // seconds of its small storage.
+        take_up(&kept);
         return true;
     }
     going.write_into(&mut edit.data);

@@ -26,7 +26,7 @@ pub struct Now {
 impl Now {
     /// Changes the checklist, and keeps it.
     pub fn change(self, change: impl FnOnce(&mut care::Run)) {
-        if self.catch_up() {
+        if self.catch_up() || self.gone() {
             return;
         }
         let mut at = 0;
@@ -60,6 +60,33 @@ impl Now {
         self.app.toasts.say(text::RUN_ELSEWHERE);
         true
     }
+
+    /// Whether it was ended or deleted elsewhere meanwhile: then the small storage
+    /// has let go of it. It is looked up in the notebook, and what stands there is
+    /// shown.
+    fn gone(self) -> bool {
+        let found = self.going.try_with_untracked(|g| {
+            (g.run.ended.is_none() && !kept::is_here(&g.id)).then(|| g.id.clone())
+        });
+        let Some(id) = found.flatten() else {
+            return false;
+        };
+        leptos::task::spawn_local(async move {
+            match kept::open(self.app, &id).await {
+                Some(going) => {
+                    kept::take_up(&going);
+                    self.going.set(going);
+                    self.step.update(|n| *n = n.wrapping_add(1));
+                    self.app.toasts.say(text::RUN_ELSEWHERE);
+                }
+                None => {
+                    self.app.toasts.stay(text::RUN_DELETED);
+                    crate::route::go(self.app.route, "/bench");
+                }
+            }
+        });
+        true
+    }
 }
 
 /// A page of a checklist: `part` is empty for the step, else what is shown of it.
@@ -68,6 +95,9 @@ pub fn page(app: App, id: String, part: String) -> Dom {
     let own = Owner::current();
     leptos::task::spawn_local(async move {
         let going = kept::open(app, &id).await;
+        if let Some(going) = going.as_ref().filter(|g| !kept::is_here(&g.id)) {
+            kept::take_up(going);
+        }
         let make = || {
             going.map(|going| Now {
                 app,
