@@ -206,6 +206,21 @@ impl Care {
         all.map(|id| words(id).unwrap_or_else(common)).collect()
     }
 
+    /// The same as one line: what is named from memory says so.
+    pub fn sources_line(&self, from: &[String]) -> String {
+        let mut all = String::new();
+        for source in self.source_words(from) {
+            if !all.is_empty() {
+                all.push_str("; ");
+            }
+            all.push_str(&source.text);
+            if source.basis == Basis::Memory {
+                all.push_str(" (from memory)");
+            }
+        }
+        all
+    }
+
     /// The kinds of work that a text's words point to, such as what is written
     /// down of a job. Whole words count; large and small letters are the same.
     pub fn propose(&self, text: &str) -> Vec<&Work> {

@@ -123,6 +123,15 @@ impl Route {
     }
 }
 
+/// The value of a name in the query of an address; empty where there is none.
+pub fn asked(query: &str, name: &str) -> String {
+    let all = query.trim_start_matches('?').split('&');
+    let found = all
+        .filter_map(|p| p.split_once('='))
+        .find(|(k, _)| *k == name);
+    found.map(|(_, v)| v.to_owned()).unwrap_or_default()
+}
+
 /// The place shown now. It follows links of this site and the back button.
 pub fn start() -> State<Route> {
     let (path, query) = page::address();

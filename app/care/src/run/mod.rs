@@ -8,7 +8,7 @@
 mod json;
 
 use crate::compose::Checklist;
-use crate::data::{Basis, Care, Timer};
+use crate::data::{Care, Timer};
 
 /// A line of it: one step, with its words.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -110,22 +110,12 @@ impl Run {
             .filter_map(|n| care.steps.get(*n))
             .map(|step| {
                 let phase = care.phases.get(step.phase);
-                let mut from = String::new();
-                for source in care.source_words(&step.from) {
-                    if !from.is_empty() {
-                        from.push_str("; ");
-                    }
-                    from.push_str(&source.text);
-                    if source.basis == Basis::Memory {
-                        from.push_str(" (from memory)");
-                    }
-                }
                 Line {
                     id: step.id.clone(),
                     phase: phase.map(|p| p.name.clone()).unwrap_or_default(),
                     text: step.text.clone(),
                     why: step.why.clone(),
-                    from,
+                    from: care.sources_line(&step.from),
                     hold: step.hold.clone(),
                     firm: step.firm,
                     timer: step.timer.clone(),
@@ -212,7 +202,7 @@ impl Run {
             return;
         }
         match self.mark(self.at) {
-            Mark::Done(at) => self.put(Mark::Done(at)),
+            Mark::Done(_) => self.forward(),
             _ => self.put(Mark::Done(now_ms)),
         }
     }

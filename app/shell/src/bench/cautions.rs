@@ -44,7 +44,7 @@ fn hazard(care: &Care, hazard: &Hazard) -> Dom {
             head.done(),
             line("p", "", &hazard.what),
             bullets(hazard.todo.iter().cloned()),
-            parts::from(&parts::sources(care, &hazard.from)),
+            parts::from(&care.sources_line(&hazard.from)),
         ])
         .done()
 }

@@ -5,13 +5,14 @@ use super::kept::Going;
 use super::{kept, parts};
 use crate::app::App;
 use crate::books::port;
-use crate::consoles::{Want, loaded};
+use crate::consoles::{Want, headline, loaded};
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{
     count, icon, line, link, link_with, mark, nothing, section, tag, title,
 };
 use notebook::{dates, kinds};
+use reading::sorted;
 
 /// Ended checklists in the list.
 const MOST: usize = 10;
@@ -31,12 +32,11 @@ pub fn page(app: App) -> Dom {
             // One that was deleted does not come back from the small storage.
             let gone = |g: &Going| page.records.iter().any(|r| r.id == g.id && r.gone());
             all.retain(|g| !gone(g));
-            let here = all.len();
             let items = page.items();
             let ended = items.iter().filter(|i| !all.iter().any(|g| g.id == i.id));
             let ended: Vec<Going> = ended.filter_map(Going::of).collect();
             all.extend(ended);
-            runs(&all, here)
+            runs(&all)
         }),
         section(
             "cautions",
@@ -57,19 +57,19 @@ pub fn page(app: App) -> Dom {
     ])
 }
 
-fn runs(all: &[Going], here: usize) -> Dom {
-    let mut open: Vec<&Going> = all.iter().filter(|g| g.run.ended.is_none()).collect();
-    let ended: Vec<&Going> = all.iter().filter(|g| g.run.ended.is_some()).collect();
-    // The newest first; those of this device come first anyway.
-    open.reverse();
+fn runs(all: &[Going]) -> Dom {
+    let (mut open, mut ended): (Vec<&Going>, Vec<&Going>) =
+        all.iter().partition(|g| g.run.ended.is_none());
+    for some in [&mut open, &mut ended] {
+        sorted::sort_by(some, |a, b| b.run.started.cmp(&a.run.started));
+    }
     let list = |head: &'static str, id: &'static str, some: &[&Going]| {
         if some.is_empty() {
             return nothing();
         }
-        let rows = some.iter().rev().take(MOST).map(|g| row(g));
+        let rows = some.iter().take(MOST).map(|g| row(g));
         section(id, head, vec![tag("ul", "records", rows.collect())])
     };
-    let _ = here;
     Dom::many(vec![
         list("Under way", "under-way", &open),
         list("Ended", "ended", &ended),
@@ -83,14 +83,7 @@ fn row(going: &Going) -> Dom {
         + &counts.open.to_string()
         + " open \u{b7} "
         + &dates::words(&going.day, "");
-    let words = tag(
-        "span",
-        "",
-        vec![
-            line("b", "", &going.name),
-            line("span", "small block", words),
-        ],
-    );
+    let words = headline(&going.name, &words);
     let to = if going.run.ended.is_some() {
         going.address() + "/all"
     } else {
@@ -135,7 +128,7 @@ pub fn port_cautions() -> Dom {
     let rows = own.filter(|s| Some(s.phase) == port).map(|s| {
         let kids = vec![
             line("p", "", &s.text),
-            parts::from(&parts::sources(care, &s.from)),
+            parts::from(&care.sources_line(&s.from)),
         ];
         tag("li", "", kids)
     });

@@ -15,6 +15,7 @@ mod whole;
 
 use crate::app::App;
 use crate::platform::dom::Dom;
+use crate::route;
 use care::Care;
 use std::sync::LazyLock;
 
@@ -37,13 +38,7 @@ pub enum Spot {
 impl Spot {
     /// The page of an address below `/bench`.
     pub fn parse(rest: &str, query: &str) -> Option<Self> {
-        let asked = |key: &str| {
-            let all = query.trim_start_matches('?').split('&');
-            let found = all
-                .filter_map(|p| p.split_once('='))
-                .find(|(k, _)| *k == key);
-            found.map(|(_, v)| v.to_owned()).unwrap_or_default()
-        };
+        let asked = |key: &str| route::asked(query, key);
         let parts: Vec<&str> = rest.split('/').filter(|p| !p.is_empty()).collect();
         Some(match parts.as_slice() {
             [] => Self::Home,

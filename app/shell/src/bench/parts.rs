@@ -2,7 +2,7 @@
 
 use crate::platform::dom::{Dom, El};
 use crate::widgets::bits::{bullets, icon, line, link, nothing, tag, words};
-use care::{Basis, Care, Checklist, Hazard};
+use care::{Care, Checklist, Hazard};
 
 /// The kinds of work, in words.
 pub fn names(care: &Care, list: &Checklist) -> String {
@@ -38,21 +38,6 @@ pub fn minutes((low, high): (u32, u32)) -> String {
         };
         low + " to " + &words(high)
     }
-}
-
-/// Where something is from: each source by name, or the mark that there is none.
-pub fn sources(care: &Care, from: &[String]) -> String {
-    let mut all = String::new();
-    for source in care.source_words(from) {
-        if !all.is_empty() {
-            all.push_str("; ");
-        }
-        all.push_str(&source.text);
-        if source.basis == Basis::Memory {
-            all.push_str(" (from memory)");
-        }
-    }
-    all
 }
 
 /// A line that says where something is from.
@@ -128,7 +113,7 @@ pub fn steps(care: &Care, list: &Checklist) -> Dom {
                 if let Some(hold) = &s.hold {
                     kids.push(held(hold));
                 }
-                kids.push(from(&sources(care, &s.from)));
+                kids.push(from(&care.sources_line(&s.from)));
                 tag("li", "", kids)
             })
             .collect();

@@ -44,9 +44,7 @@ impl Now {
             page::focus("#step-text");
         }
     }
-}
 
-impl Now {
     /// Takes up what another tab did. Nothing is done on top of what is no longer
     /// so; the person sees it first. Gives whether there was something.
     fn catch_up(self) -> bool {
@@ -105,7 +103,7 @@ pub fn page(app: App, id: String, part: String) -> Dom {
                 step: State::new(0),
             })
         };
-        let now = own.map_or_else(|| None, |o| o.with(make));
+        let now = own.and_then(|o| o.with(make));
         found.try_set(Some(now));
     });
     let body = Dom::live(move || match found.get() {

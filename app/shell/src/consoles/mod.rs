@@ -19,12 +19,14 @@ mod versions;
 
 pub mod keep;
 
+pub use facts::headline;
 pub use field::{option, ticked};
 pub use record::saved;
 
 use crate::app::App;
 use crate::platform::dom::Dom;
 use crate::platform::state::{State, effect};
+use crate::route;
 use crate::text;
 use crate::widgets::bits::{line, link_with, mark, nothing, spoken};
 use notes::Page;
@@ -63,13 +65,7 @@ pub enum Spot {
 impl Spot {
     /// The page of an address below `/consoles`.
     pub fn parse(rest: &str, query: &str) -> Option<Self> {
-        let asked = |key: &str| {
-            let all = query.trim_start_matches('?').split('&');
-            let found = all
-                .filter_map(|p| p.split_once('='))
-                .find(|(k, _)| *k == key);
-            found.map(|(_, v)| v.to_owned()).unwrap_or_default()
-        };
+        let asked = |key: &str| route::asked(query, key);
         let parts: Vec<&str> = rest.split('/').filter(|p| !p.is_empty()).collect();
         let own = |s: &str| s.to_owned();
         Some(match parts.as_slice() {

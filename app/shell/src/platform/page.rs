@@ -178,14 +178,7 @@ pub fn on_leaving(then: impl Fn() + Clone + 'static) {
 
 /// Calls `then` when the page comes back to the front.
 pub fn on_return(then: impl Fn() + 'static) {
-    let check = Closure::<dyn Fn()>::new(move || {
-        if !document().hidden() {
-            then();
-        }
-    });
-    let f: &js_sys::Function = check.as_ref().unchecked_ref();
-    drop(document().add_event_listener_with_callback("visibilitychange", f));
-    check.forget();
+    std::mem::forget(while_here(then));
 }
 
 /// The element the app is drawn into, emptied of what the page showed before
