@@ -11,6 +11,7 @@ pub mod compare;
 mod load;
 mod lookup;
 pub mod model;
+pub mod often;
 mod problem;
 mod save;
 pub mod schema;
@@ -18,6 +19,6 @@ pub mod text_form;
 mod words;
 
 pub use load::{Book, MAX_BYTES};
-pub use lookup::{Found, PartFound};
+pub use lookup::{Found, PartFound, matches as fits};
 pub use problem::{Problem, path_of};
 pub use save::{in_order, print};

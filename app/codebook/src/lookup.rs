@@ -212,7 +212,7 @@ fn for_layout(layouts: &[String], asked: Option<&str>) -> bool {
 }
 
 /// Whether a pattern, in which `?` is any one character, fits the whole text.
-pub(crate) fn matches(pattern: &str, text: &str) -> bool {
+pub fn matches(pattern: &str, text: &str) -> bool {
     let mut chars = text.chars();
     pattern
         .chars()

@@ -229,7 +229,9 @@ pub fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
         empty_when header headers starts order first head mark means listing check example layouts \
         from to values meaning not_proof step rails parts boards source codes code_parts steps \
         volts tell port_note service_port pads logic_volts baud framing supply notes note symptoms \
-        causes how minutes money risk tells difficulty hazards checks repairs cautions";
+        seen cases of links often causes cause unlisted how difficulty minutes money risk heat mends tells \
+        measure quantity place range low high says when shows anyway results only hazards checks \
+        repairs cautions";
     let rank = |key: &str| {
         ORDER
             .split_ascii_whitespace()

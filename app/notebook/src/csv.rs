@@ -41,7 +41,8 @@ const EVENT: &[(&str, &str)] = &[
 pub fn measurements(items: &[Item], private: bool) -> String {
     let mut table = Table::new(items, private);
     let fields = fields("measurement");
-    let show = |f: &&Field| private || !f.private;
+    // What the app made for itself is of no use in a spreadsheet.
+    let show = |f: &&Field| (private || !f.private) && f.is != Is::Made;
     table.names(&["Console", "Job"]);
     for f in fields.iter().filter(show) {
         table.cell(f.label);

@@ -7,7 +7,7 @@
 //! kinds that stand in no table (a newer app's) are kept as they are.
 
 /// Number of this table, in the backup file. It goes up with every addition.
-pub const FORMAT: u32 = 3;
+pub const FORMAT: u32 = 4;
 
 /// Names of fields and choices that were used once, as `kind.field`. Never to
 /// be used again.
@@ -61,6 +61,8 @@ pub enum Is {
     Choice(&'static [(&'static str, &'static str)]),
     /// Several of the book's symptoms: a list of ids (a JSON list of text).
     Symptoms,
+    /// Several of the book's causes: a list of ids (a JSON list of text).
+    Causes,
     /// The id of a code book.
     Book,
     /// The id of a board revision in that book.
@@ -191,6 +193,12 @@ pub const KINDS: &[Kind] = &[
                 Is::Line,
                 "What the repair showed to be broken, not what was suspected.",
             ),
+            helped(
+                "broken",
+                "The same, from the code book",
+                Is::Causes,
+                "Tick it only when the repair showed it. It then counts in the next diagnosis of this family.",
+            ),
             NOTE,
         ],
     },
@@ -201,6 +209,7 @@ pub const KINDS: &[Kind] = &[
         fields: &[
             DAY,
             field("symptoms", "What is seen or heard", Is::Symptoms),
+            field("absent", "Looked for, and not there", Is::Symptoms),
             helped(
                 "lamp",
                 "Lamp",
@@ -286,6 +295,8 @@ pub const KINDS: &[Kind] = &[
                 ]),
             ),
             NOTE,
+            field("book", "Code book", Is::Made),
+            field("check", "Check of the book that it is for", Is::Made),
         ],
     },
     Kind {
@@ -305,6 +316,10 @@ pub const KINDS: &[Kind] = &[
                 ]),
             ),
             NOTE,
+            field("book", "Code book", Is::Made),
+            field("check", "Check of the book", Is::Made),
+            field("answer", "Result in the book", Is::Made),
+            field("says", "What came of it", Is::Made),
         ],
     },
     Kind {
@@ -324,6 +339,8 @@ pub const KINDS: &[Kind] = &[
             field("before", "Photo before", Is::Photo),
             field("after", "Photo after", Is::Photo),
             NOTE,
+            field("book", "Code book", Is::Made),
+            field("repair", "Repair of the book", Is::Made),
         ],
     },
     Kind {
@@ -340,6 +357,20 @@ pub const KINDS: &[Kind] = &[
             field("skips", "Skipped, and why", Is::Made),
             field("notes", "Notes on steps", Is::Made),
             field("state", "The list as it was shown, step by step", Is::Made),
+            NOTE,
+        ],
+    },
+    Kind {
+        name: DIAGNOSIS,
+        title: "Diagnosis",
+        icon: "scales",
+        fields: &[
+            DAY,
+            field("summary", "In short", Is::Made),
+            field("book", "Code book", Is::Made),
+            field("version", "Its version", Is::Made),
+            field("board", "Board revision", Is::Made),
+            field("state", "All numbers, as they were", Is::Made),
             NOTE,
         ],
     },
@@ -394,6 +425,10 @@ pub const KINDS: &[Kind] = &[
 /// The kind of a checklist that was worked through at the bench, in full or in
 /// part. Its `state` is what the crate `care` makes of a run.
 pub const RUN: &str = "run";
+
+/// The kind of a diagnosis kept with its job. Its `state` is what the crate
+/// `diagnosis` makes of a frozen one.
+pub const DIAGNOSIS: &str = "diagnosis";
 
 /// The kind of a code book of one's own. It belongs to no console. There is one
 /// record for each book id ([`book_record`]), so that two devices with the same

@@ -14,6 +14,8 @@ pub enum Named {
     Board,
     /// A symptom of the console's book, by its id.
     Symptom,
+    /// A cause of the console's book, by its id.
+    Cause,
 }
 
 /// Finds the name of something in a code book. `None` when no book has it.
@@ -67,6 +69,15 @@ pub(crate) fn label<'a>(item: &'a Item, field: &str) -> &'a str {
 
 /// The names of a record's symptoms; the id where no book has a name.
 pub(crate) fn symptoms(item: &Item, field: &str, names: Names) -> String {
+    listed(item, field, Named::Symptom, names)
+}
+
+/// The names of a record's causes.
+pub(crate) fn causes(item: &Item, field: &str, names: Names) -> String {
+    listed(item, field, Named::Cause, names)
+}
+
+fn listed(item: &Item, field: &str, what: Named, names: Names) -> String {
     let mut all = String::new();
     for id in item
         .view
@@ -77,7 +88,7 @@ pub(crate) fn symptoms(item: &Item, field: &str, names: Names) -> String {
         .flatten()
         .filter_map(|v| v.as_str())
     {
-        let name = names(Named::Symptom, id).unwrap_or_else(|| id.to_owned());
+        let name = names(what, id).unwrap_or_else(|| id.to_owned());
         add(&mut all, ", ", &name);
     }
     all
@@ -213,6 +224,7 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
         "check" => {
             add(&mut title, "", text("what"));
             add(&mut more, "", label(item, "result"));
+            add(&mut more, ": ", text("says"));
             add(&mut more, ". ", &one_line(text("note")));
         }
         "repair" => {
@@ -227,6 +239,10 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
             let mut lines = text("note").trim().splitn(2, '\n');
             add(&mut title, "", lines.next().unwrap_or(""));
             add(&mut more, "", &one_line(lines.next().unwrap_or("")));
+        }
+        kinds::DIAGNOSIS => {
+            add(&mut title, "", text("summary"));
+            add(&mut more, "", &one_line(text("note")));
         }
         "photo" => add(&mut title, "", text("caption")),
         kinds::BOOK => {

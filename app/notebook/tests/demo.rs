@@ -104,6 +104,11 @@ fn fits(is: Is, value: &Value, book: Option<&Rc<Book>>, board: &str) -> bool {
             let known = &book.unwrap().model.symptoms;
             !ids.is_empty() && ids.iter().all(|i| known.iter().any(|s| *i == *s.id))
         }
+        Is::Causes => {
+            let ids = value.as_array().unwrap();
+            let known = &book.unwrap().model.causes;
+            !ids.is_empty() && ids.iter().all(|i| known.iter().any(|c| *i == *c.id))
+        }
         Is::Book => book.is_some(),
         Is::Board => book.is_some_and(|b| b.model.boards.iter().any(|b| b.id == board)),
         Is::Photo | Is::Ref(_) => false,

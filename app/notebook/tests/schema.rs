@@ -20,6 +20,7 @@ fn content(is: Is) -> String {
         Is::Measured => "measured".to_owned(),
         Is::Choice(_) => "choice".to_owned(),
         Is::Symptoms => "symptoms".to_owned(),
+        Is::Causes => "causes".to_owned(),
         Is::Book => "book".to_owned(),
         Is::Board => "board".to_owned(),
         Is::Photo => "photo".to_owned(),

@@ -5,9 +5,10 @@ use std::process::Command;
 
 use tidy::{crates, files, modules, root, shown, text};
 
-const DOMAIN: [&str; 6] = [
+const DOMAIN: [&str; 7] = [
     "app/care",
     "app/codebook",
+    "app/diagnosis",
     "app/notebook",
     "app/reading",
     "app/tables",

@@ -8,9 +8,10 @@
 
 use crate::model::{
     BenchCheck, Board, BoardMeaning, ByteHeader, ByteLayout, Cause, Caution, Check, CheckKind,
-    CodeBook, CodeMeaning, CodePart, Encoding, Endian, Field, Flag, Head, HeadMeans, Header,
-    Layout, LengthOf, Listing, Mark, OrderBy, OrderRule, Over, Pad, Part, PartValue, Rail, ReadAs,
-    Repair, ServicePort, Source, Step, Symptom, TextLayout, TimeRule, Width, Word, Zone,
+    CheckResult, CodeBook, CodeMeaning, CodePart, Encoding, Endian, Field, Flag, Head, HeadMeans,
+    Header, Layout, LengthOf, Link, Listing, Mark, Measure, OrderBy, OrderRule, Over, Pad, Part,
+    PartValue, Rail, ReadAs, Repair, Seen, ServicePort, Shows, Source, Step, Symptom, TextLayout,
+    TimeRule, Width, Window, Word, Zone,
 };
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -104,7 +105,7 @@ macro_rules! words {
     };
 }
 
-object! { CodeBook { format, id, version, name, maker, family, licence, sources, about, layouts, codes, code_parts, steps, rails, boards, service_port, symptoms, causes, checks, repairs, cautions } }
+object! { CodeBook { format, id, version, name, maker, family, licence, sources, about, layouts, codes, code_parts, steps, rails, boards, service_port, symptoms, causes, unlisted, checks, repairs, cautions } }
 object! { Source { title, note } }
 object! { CodeMeaning { code, title, meaning, not_proof, step, rails, parts, layouts, boards, source } }
 object! { BoardMeaning { title, meaning, not_proof, parts } }
@@ -116,9 +117,15 @@ object! { Board { id, name, tell, about, port_note, source } }
 object! { ServicePort { pads, logic_volts, baud, framing, supply, notes } }
 object! { Pad { id, is, note } }
 object! { Symptom { id, title, about, source } }
-object! { Cause { id, title, about, parts, codes, steps, symptoms, boards, repairs, source } }
-object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes, source } }
-object! { Repair { id, title, about, difficulty, minutes, money, hazards, source } }
+object! { Cause { id, title, about, parts, codes, steps, symptoms, boards, seen, links, repairs, source } }
+object! { Seen { cases, of, source } }
+object! { Link { kind, name, often } }
+object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes, measure, results, only, source } }
+object! { Measure { quantity, place, range, low, high, boards } }
+object! { Window { place, low, high } }
+object! { CheckResult { id, says, when, shows, anyway } }
+object! { Shows { cause, often } }
+object! { Repair { id, title, about, difficulty, minutes, money, risk, heat, mends, hazards, source } }
 object! { Caution { id, text, source } }
 object! { Over { bytes, fields, text, read_as as "as" } }
 object! { Field { field, label, encoding as "as", width, at, size, bits, endian, signed, scale, offset, unit, words, alphabet, flags, pattern, time, modulus, equals, missing, length_of, join } }

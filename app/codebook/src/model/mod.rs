@@ -16,7 +16,9 @@ pub use layout::{
     ByteHeader, ByteLayout, Head, HeadMeans, Header, Layout, Listing, Mark, OrderBy, OrderRule,
     Part, TextLayout,
 };
-pub use repair::{BenchCheck, Cause, Caution, Repair, Symptom};
+pub use repair::{
+    BenchCheck, Cause, Caution, CheckResult, Link, Measure, Repair, Seen, Shows, Symptom, Window,
+};
 pub use trade::{
     Board, BoardMeaning, CodeMeaning, CodePart, Pad, PartValue, Rail, ServicePort, Source, Step,
 };
@@ -81,6 +83,10 @@ pub struct CodeBook {
     /// What can be broken.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub causes: Vec<Cause>,
+    /// How often a dead console has a fault that `causes` does not list, in
+    /// the words of links. Without it: `1 of 10`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub unlisted: String,
     /// What can be done to find out more.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub checks: Vec<BenchCheck>,

@@ -1,7 +1,7 @@
 //! The text of a record that is searched.
 
 use crate::kinds::{self, Is};
-use crate::timeline::{Named, Names, label, symptoms};
+use crate::timeline::{Named, Names, causes, label, symptoms};
 use crate::view::Item;
 use serde_json::Value;
 
@@ -38,6 +38,7 @@ pub(super) fn gather(item: &Item, names: Names) -> Gathered {
         match field.is {
             Is::Photo | Is::Ref(_) | Is::Flag => {}
             Is::Symptoms => add(&mut all.text, &symptoms(item, field.name, names)),
+            Is::Causes => add(&mut all.text, &causes(item, field.name, names)),
             Is::Choice(_) => add(&mut all.text, label(item, field.name)),
             Is::Book => named(&mut all.text, Named::Book, value, names),
             Is::Board => named(&mut all.text, Named::Board, value, names),
@@ -49,7 +50,7 @@ pub(super) fn gather(item: &Item, names: Names) -> Gathered {
                     }
                     add(&mut all.text, &codes.join(" "));
                 }
-                "summary" | "skips" | "notes" => add(&mut all.text, value),
+                "summary" | "skips" | "notes" | "says" => add(&mut all.text, value),
                 _ => {}
             },
             Is::Line | Is::Lines | Is::Log | Is::Day | Is::Number(_) | Is::Measured => {

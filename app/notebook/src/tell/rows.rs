@@ -2,7 +2,7 @@
 //! of a record and the like.
 
 use crate::kinds::{self, Is};
-use crate::timeline::{Named, Names, cat, label, symptoms};
+use crate::timeline::{Named, Names, cat, causes, label, symptoms};
 use crate::view::Item;
 use crate::{dates, measure};
 
@@ -48,6 +48,7 @@ pub fn rows(item: &Item, names: Names, today: &str) -> Vec<Row> {
             ),
             Is::Choice(_) => label(item, field.name).to_owned(),
             Is::Symptoms => symptoms(item, field.name, names),
+            Is::Causes => causes(item, field.name, names),
             Is::Book => named(Named::Book),
             Is::Board => named(Named::Board),
             Is::Flag if item.view.data.get(field.name) == Some(&true.into()) => "Yes".to_owned(),
@@ -55,7 +56,7 @@ pub fn rows(item: &Item, names: Names, today: &str) -> Vec<Row> {
             Is::Made => match field.name {
                 "book" => named(Named::Book),
                 "board" => named(Named::Board),
-                "summary" | "skips" | "notes" => text.trim_end().to_owned(),
+                "summary" | "skips" | "notes" | "says" => text.trim_end().to_owned(),
                 "doubts" | "done" | "skipped" | "open" => {
                     match item.view.data.get(field.name).and_then(|v| v.as_u64()) {
                         None | Some(0) => String::new(),

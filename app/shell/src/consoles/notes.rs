@@ -352,6 +352,10 @@ impl Notes {
                 let board = m.boards.iter().find(|b| b.id == id)?;
                 Some(board.id.clone() + " " + &board.name)
             }
+            Named::Cause => {
+                let cause = m.causes.iter().find(|c| c.id == id)?;
+                Some(cause.title.clone())
+            }
             Named::Symptom => {
                 let symptom = m.symptoms.iter().find(|s| s.id == id)?;
                 Some(symptom.title.clone())

@@ -1,6 +1,7 @@
 //! Holds the typed model against sense: what a schema can't say, such as that a
 //! field named in one place exists in another.
 
+mod faults;
 mod field;
 mod layout;
 mod names;
@@ -37,7 +38,7 @@ pub(super) fn check(book: &CodeBook, found: &mut Findings) {
     layout::all(&book.layouts, found);
     trade::codes(book, &names, found);
     trade::steps_and_boards(book, &names, found);
-    trade::faults(book, &names, found);
+    faults::faults(book, &names, found);
 }
 
 /// Lists a list that is too long.

@@ -1,5 +1,4 @@
-//! Checks codes, steps, boards, the service port, symptoms, causes, checks,
-//! repairs and cautions.
+//! Checks codes, steps, boards and the service port.
 
 use super::names::{Names, filled, refer, refer_all};
 use crate::load::is_hidden;
@@ -62,7 +61,7 @@ pub(super) fn codes(book: &CodeBook, names: &Names, found: &mut Findings) {
 }
 
 /// Lists a code, or a pattern of codes, that no log could match.
-fn code(path: &str, text: &str, found: &mut Findings) {
+pub(super) fn code(path: &str, text: &str, found: &mut Findings) {
     let hint = "as the log writes it, in upper case; `?` stands for any one character";
     let message = if text.trim().is_empty() || text.trim() != text {
         "must have text, without space at either end".to_owned()
@@ -201,123 +200,6 @@ fn service_port(port: &ServicePort, found: &mut Findings) {
             &pad.is,
             "ground, transmit or receive, seen from the board",
             found,
-        );
-    }
-}
-
-/// Lists what is wrong with symptoms, causes, checks, repairs and cautions.
-pub(super) fn faults(book: &CodeBook, names: &Names, found: &mut Findings) {
-    for (i, one) in book.symptoms.iter().enumerate() {
-        filled(
-            &key(&place("symptoms", i), "title"),
-            &one.title,
-            "what one observes",
-            found,
-        );
-    }
-    for (i, one) in book.causes.iter().enumerate() {
-        let path = place("causes", i);
-        filled(&key(&path, "title"), &one.title, "a few words", found);
-        for (j, text) in one.codes.iter().enumerate() {
-            code(&place(&key(&path, "codes"), j), text, found);
-        }
-        refer_all(
-            &key(&path, "steps"),
-            &one.steps,
-            &names.steps,
-            "steps",
-            found,
-        );
-        refer_all(
-            &key(&path, "symptoms"),
-            &one.symptoms,
-            &names.symptoms,
-            "symptoms",
-            found,
-        );
-        refer_all(
-            &key(&path, "repairs"),
-            &one.repairs,
-            &names.repairs,
-            "repairs",
-            found,
-        );
-        for (board, how) in &one.boards {
-            let path = key(&key(&path, "boards"), board);
-            refer(&path, board, &names.boards, "boards", found);
-            one_of(
-                &path,
-                how,
-                &["often", "sometimes", "seldom", "never"],
-                found,
-            );
-        }
-    }
-    for (i, one) in book.checks.iter().enumerate() {
-        let path = place("checks", i);
-        filled(&key(&path, "title"), &one.title, "a few words", found);
-        if one.how.is_empty() {
-            found.problem(
-                key(&path, "how"),
-                "must not be empty",
-                "how it is done, one step a line",
-            );
-        }
-        effort(&path, one.minutes, one.money, found);
-        if !one.risk.is_empty() {
-            one_of(
-                &key(&path, "risk"),
-                &one.risk,
-                &["none", "small", "real"],
-                found,
-            );
-        }
-        refer_all(
-            &key(&path, "causes"),
-            &one.causes,
-            &names.causes,
-            "causes",
-            found,
-        );
-    }
-    for (i, one) in book.repairs.iter().enumerate() {
-        let path = place("repairs", i);
-        filled(&key(&path, "title"), &one.title, "a few words", found);
-        effort(&path, one.minutes, one.money, found);
-        if !(1..=5).contains(&one.difficulty) {
-            found.problem(
-                key(&path, "difficulty"),
-                "must be 1 to 5",
-                "1 is a screwdriver, 5 is ball-grid parts",
-            );
-        }
-    }
-    for (i, one) in book.cautions.iter().enumerate() {
-        let path = place("cautions", i);
-        filled(&key(&path, "text"), &one.text, "what to do or leave", found);
-        filled(
-            &key(&path, "source"),
-            &one.source,
-            "a published guide, or `common practice`",
-            found,
-        );
-    }
-}
-
-fn effort(path: &str, minutes: f64, money: f64, found: &mut Findings) {
-    for (name, n) in [("minutes", minutes), ("money", money)] {
-        if n < 0.0 {
-            found.problem(key(path, name), "must not be negative", "");
-        }
-    }
-}
-
-fn one_of(path: &str, word: &str, words: &[&str], found: &mut Findings) {
-    if !words.contains(&word) {
-        found.problem(
-            path,
-            format!("`{}` is none of {}", short(word), words.join(", ")),
-            "",
         );
     }
 }

@@ -1,0 +1,309 @@
+//! From the records of a job to findings: what was noticed, how surely, and why
+//! it counts as it does.
+
+use crate::key::Key;
+use crate::log::{self, Entry};
+use crate::meter::{self, Limits, Typing};
+use crate::model::strength;
+use codebook::model::{BenchCheck, CodeBook};
+use notebook::Item;
+use serde_json::Value;
+
+/// A symptom that a person reports is there this surely: people mistake one for
+/// another. Common practice, no source.
+const TOLD: f64 = 0.9;
+/// The same for a result that was chosen at the bench.
+const CHOSEN: f64 = 0.97;
+/// Less than this for a finding counts as plainly not there.
+const NOT: f64 = 0.011;
+
+/// Something noticed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Noticed {
+    /// What.
+    pub key: Key,
+    /// How well what was observed agrees with it being there.
+    pub if_there: f64,
+    /// How well it agrees with it not being there.
+    pub if_not: f64,
+    /// Why it counts as it does.
+    pub why: String,
+    /// The record that says so; empty for what a person only tries out.
+    pub record: String,
+}
+
+/// What a job says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Facts {
+    /// What was noticed, in the order log, symptoms, checks.
+    pub noticed: Vec<Noticed>,
+    /// Codes of the log that no cause of the book is linked to, and steps that
+    /// add nothing: each with the reason why it does not count.
+    pub silent: Vec<(String, String)>,
+    /// Measured values that can't be read: the text, what is wrong, the record.
+    pub unread: Vec<(String, String, String)>,
+    /// Repairs of the book that were made and did not bring the console back.
+    pub repairs: Vec<String>,
+    /// Checks that were done, by id.
+    pub done: Vec<String>,
+}
+
+/// The log of a job: the record it came from and its entries, newest first.
+#[derive(Clone, Debug, Default)]
+pub struct Log {
+    /// The record.
+    pub record: String,
+    /// Its entries, newest first.
+    pub entries: Vec<Entry>,
+    /// Whether their order is known.
+    pub ordered: bool,
+    /// Marks of entries that an earlier job of the console already had.
+    pub earlier: Vec<String>,
+}
+
+/// Gathers what a job says. `items` are its records, oldest first; of several
+/// logs the newest is given.
+pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) -> Facts {
+    let mut out = Facts::default();
+    if let Some(log) = log {
+        from_log(book, log, &mut out);
+    }
+    for item in items {
+        match item.kind.as_str() {
+            "symptom" => symptoms(book, item, &mut out),
+            "check" => chosen(book, item, &mut out),
+            "measurement" => measured(book, board, item, &mut out),
+            "repair" => {
+                let id = item.text("repair");
+                if book.repairs.iter().any(|r| r.id == id) {
+                    out.repairs.push(id.to_owned());
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
+    let linked = |key: &Key| book.causes.iter().any(|c| strength(book, c, key).is_some());
+    let codes = crate::model::codes(book);
+    let mut newest_known = false;
+    for one in log::weigh(&log.entries, log.ordered, &log.earlier) {
+        let newest = log.ordered && log.entries.first().is_some_and(|e| e.code == one.code);
+        let key = Key::Code(one.code.clone());
+        if !linked(&key) {
+            let why = "No cause in the book is linked to it.".to_owned();
+            out.silent.push((key.text(), why));
+            continue;
+        }
+        newest_known |= newest;
+        out.noticed.push(Noticed {
+            key,
+            if_there: 1.0,
+            if_not: log::remnant(one.weight, codes),
+            why: belongs(&one),
+            record: log.record.clone(),
+        });
+    }
+    if !log.ordered {
+        return;
+    }
+    let Some((step, passed)) = log::stop(&log.entries, book) else {
+        return;
+    };
+    let stop = Key::Step(step.to_owned());
+    if newest_known {
+        let why = "The code of the newest entry already says so; counted once.".to_owned();
+        out.silent.push((stop.text(), why));
+    } else if linked(&stop) {
+        out.noticed.push(Noticed {
+            key: stop,
+            if_there: 1.0,
+            if_not: log::remnant(log::MOST, book.steps.len()),
+            why: "The newest entry was written at this step.".to_owned(),
+            record: log.record.clone(),
+        });
+    }
+    for step in passed {
+        let key = Key::Step(step.to_owned());
+        if linked(&key) {
+            out.noticed.push(Noticed {
+                key,
+                if_there: 0.0,
+                if_not: 1.0,
+                why: "The newest entry was written later on, so power-up got past it.".to_owned(),
+                record: log.record.clone(),
+            });
+        }
+    }
+}
+
+fn belongs(one: &log::Weighed) -> String {
+    let share = crate::plain::percent(one.weight);
+    let text = " Counts as part of this fault with ";
+    [one.why.as_str(), text, &share, "."].concat()
+}
+
+fn symptoms(book: &CodeBook, item: &Item, out: &mut Facts) {
+    for (field, there) in [("symptoms", true), ("absent", false)] {
+        let list = item.view.data.get(field).and_then(Value::as_array);
+        for id in list.into_iter().flatten().filter_map(Value::as_str) {
+            if !book.symptoms.iter().any(|s| s.id == id) {
+                continue;
+            }
+            let why = if there {
+                "Noted as seen or heard."
+            } else {
+                "Noted as looked for and not there."
+            };
+            let (if_there, if_not) = if there { (1.0, 1.0 - TOLD) } else { (0.0, 1.0) };
+            put(
+                out,
+                Noticed {
+                    key: Key::Symptom(id.to_owned()),
+                    if_there,
+                    if_not,
+                    why: why.to_owned(),
+                    record: item.id.clone(),
+                },
+            );
+        }
+    }
+}
+
+/// A later record about the same thing stands in place of an earlier one.
+fn put(out: &mut Facts, one: Noticed) {
+    out.noticed.retain(|n| n.key != one.key);
+    out.noticed.push(one);
+}
+
+fn check_of<'b>(book: &'b CodeBook, item: &Item) -> Option<&'b BenchCheck> {
+    let own = item.text("book");
+    if !own.is_empty() && own != book.id {
+        return None;
+    }
+    let id = item.text("check");
+    book.checks.iter().find(|c| c.id == id)
+}
+
+/// A check whose result a person chose. Results before it in the book's list
+/// did not come.
+fn chosen(book: &CodeBook, item: &Item, out: &mut Facts) {
+    let Some(check) = check_of(book, item) else {
+        return;
+    };
+    let answer = item.text("answer");
+    let Some(at) = check.results.iter().position(|r| r.id == answer) else {
+        return;
+    };
+    clear(out, check);
+    for (i, result) in check.results.iter().enumerate().take(at + 1) {
+        let last = i + 1 == check.results.len();
+        if last {
+            break;
+        }
+        let there = i == at;
+        out.noticed.push(Noticed {
+            key: Key::Check(check.id.clone(), result.id.clone()),
+            if_there: if there { 1.0 } else { 0.0 },
+            if_not: if there { 1.0 - CHOSEN } else { 1.0 },
+            why: if there {
+                "Chosen as the result of this check.".to_owned()
+            } else {
+                "The check gave another result.".to_owned()
+            },
+            record: item.id.clone(),
+        });
+    }
+}
+
+/// A check done again: what it said before no longer counts.
+fn clear(out: &mut Facts, check: &BenchCheck) {
+    out.noticed
+        .retain(|n| !matches!(&n.key, Key::Check(c, _) if *c == check.id));
+    if !out.done.contains(&check.id) {
+        out.done.push(check.id.clone());
+    }
+}
+
+fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
+    let Some(check) = check_of(book, item) else {
+        return;
+    };
+    let Some((_, limits)) = window(check, board) else {
+        return;
+    };
+    let quantity = check.measure.as_ref().map_or("", |m| m.quantity.as_str());
+    let typed = Typing {
+        quantity,
+        value: item.text("value"),
+        percent: item.text("percent"),
+        counts: item.text("counts"),
+    };
+    match by_value(check, typed, limits) {
+        Ok(list) => {
+            clear(out, check);
+            for (result, p) in list {
+                let plain = p < NOT;
+                out.noticed.push(Noticed {
+                    key: Key::Check(check.id.clone(), result),
+                    if_there: if plain { 0.0 } else { p },
+                    if_not: 1.0 - p,
+                    why: said(typed, p),
+                    record: item.id.clone(),
+                });
+            }
+        }
+        Err(problem) => {
+            let text = item.text("value").to_owned();
+            out.unread.push((text, problem, item.id.clone()));
+        }
+    }
+}
+
+/// For each result that follows from the value, how probable it is.
+pub fn by_value(
+    check: &BenchCheck,
+    typed: Typing,
+    limits: Limits,
+) -> Result<Vec<(String, f64)>, String> {
+    let outside = meter::outside(typed, limits)?;
+    let mut list = Vec::new();
+    for result in check.results.iter().filter(|r| !r.shows.is_empty()) {
+        let p = match result.when.as_str() {
+            "below" => outside.below,
+            "above" => outside.above,
+            "outside" => (outside.below + outside.above).min(1.0 - meter::SLIP),
+            _ => continue,
+        };
+        list.push((result.id.clone(), p.max(meter::SLIP)));
+    }
+    Ok(list)
+}
+
+fn said(typed: Typing, p: f64) -> String {
+    let value = notebook::measure::told(typed.quantity, typed.value, typed.percent, typed.counts);
+    let spread = typed.percent.is_empty() && typed.counts.is_empty();
+    let without = if spread {
+        " Without the meter's accuracy the value counts as exact."
+    } else {
+        ""
+    };
+    let (percent, text) = (crate::plain::percent(p), " that the true value is there.");
+    ["Measured ", &value, ": ", &percent, text, without].concat()
+}
+
+/// Where to measure on this board, and the window.
+pub fn window(check: &BenchCheck, board: &str) -> Option<(String, Limits)> {
+    let measure = check.measure.as_ref()?;
+    let own = measure.boards.get(board);
+    let place = own.map(|w| w.place.as_str()).filter(|p| !p.is_empty());
+    Some((
+        place.unwrap_or(&measure.place).to_owned(),
+        Limits {
+            low: own.and_then(|w| w.low).or(measure.low),
+            high: own.and_then(|w| w.high).or(measure.high),
+        },
+    ))
+}

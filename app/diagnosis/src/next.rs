@@ -1,0 +1,438 @@
+//! What to do next: checks, repairs and giving up on one scale.
+
+use crate::facts::Facts;
+use crate::key::Key;
+use crate::model::Model;
+use crate::plan::{self, Action, Bench, Look, Sequence};
+use crate::suspects::{Answer, mends};
+use codebook::model::{BenchCheck, CodeBook, Repair};
+use codebook::often::Often;
+use serde_json::{Value, json};
+
+/// What things cost this person. Money is in the unit of the book's choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Weights {
+    /// What an hour at the bench counts as.
+    pub hour: f64,
+    /// What a small risk to board or person counts as.
+    pub small: f64,
+    /// What a real risk counts as.
+    pub real: f64,
+    /// What it counts as to heat a board that did not need it.
+    pub needless: f64,
+    /// What the console is worth mended: the cost of giving up.
+    pub console: f64,
+}
+
+impl Default for Weights {
+    /// Our choice, to be changed by the person.
+    fn default() -> Self {
+        Self {
+            hour: 3.0,
+            small: 2.0,
+            real: 10.0,
+            needless: 10.0,
+            console: 120.0,
+        }
+    }
+}
+
+impl Weights {
+    /// From JSON; what is missing or no sound number is as at the start.
+    pub fn from_json(value: &Value) -> Self {
+        let own = Self::default();
+        let number = |key: &str, or: f64| {
+            let n = value.get(key).and_then(Value::as_f64);
+            n.filter(|n| (0.0..=MOST_COST).contains(n)).unwrap_or(or)
+        };
+        Self {
+            hour: number("hour", own.hour),
+            small: number("small", own.small),
+            real: number("real", own.real),
+            needless: number("needless", own.needless),
+            console: number("console", own.console),
+        }
+    }
+
+    /// As JSON.
+    pub fn to_json(self) -> Value {
+        json!({
+            "hour": self.hour,
+            "small": self.small,
+            "real": self.real,
+            "needless": self.needless,
+            "console": self.console,
+        })
+    }
+}
+
+/// The highest cost that can be set.
+pub const MOST_COST: f64 = 100_000.0;
+/// Minutes to put the console together and try it after a repair. Common
+/// practice, no source.
+pub const TRY_MINUTES: f64 = 10.0;
+/// A check that alone saves less than this part of what the best one saves can
+/// wait. Without this, anything that costs nothing would stand before what
+/// tells most.
+const TELLING: f64 = 0.25;
+/// And so can one that speaks only for suspects that are together less probable
+/// than this: nobody measures the clock cell over a rail code.
+const PROBABLE: f64 = 0.05;
+/// A suspect shows a result clearly when it does so at least this often.
+const CLEARLY: f64 = 0.25;
+/// At most so many are looked at more closely.
+const CLOSELY: usize = 6;
+
+/// A cost and what it is made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Price {
+    /// Minutes.
+    pub minutes: f64,
+    /// Money.
+    pub money: f64,
+    /// What its risk counts as.
+    pub risk: f64,
+    /// All together.
+    pub all: f64,
+}
+
+/// One thing that can be done.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Deed {
+    /// A check (a place in the book's `checks`).
+    Check(usize),
+    /// A repair (a place in the book's `repairs`).
+    Repair(usize),
+    /// Leave it.
+    Stop,
+}
+
+/// One option, with what it leads to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// What.
+    pub deed: Deed,
+    /// Its own price.
+    pub price: Price,
+    /// Expected cost in all, when one goes on in the best way after it.
+    pub expected: f64,
+    /// A check that would change little now.
+    pub waits: bool,
+    /// For a check: its results.
+    pub then: Vec<Then>,
+    /// For a repair: the repairs in the order they would be tried (places in
+    /// the book's `repairs`), and how probably the fault is still there at the
+    /// end.
+    pub order: Vec<usize>,
+    /// See `order`.
+    pub left: f64,
+}
+
+/// What one result of a check would change.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Then {
+    /// A place in the check's `results`.
+    pub result: usize,
+    /// How probable it is.
+    pub chance: f64,
+    /// The suspect that leads then (a place in the model), and how far.
+    pub leader: (usize, f64),
+    /// What would come next.
+    pub next: Deed,
+}
+
+/// All that can be done, the cheapest in expectation first; checks that can wait
+/// stand behind.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// The choices; the first is the advice.
+    pub choices: Vec<Choice>,
+    /// Checks that the book lists and that can't be weighed, as it does not say
+    /// what their results tell (places in `checks`).
+    pub unweighed: Vec<usize>,
+}
+
+/// The price of a check.
+pub fn check_price(check: &BenchCheck, weights: &Weights) -> Price {
+    price(
+        check.minutes,
+        check.money,
+        risk(&check.risk, weights),
+        weights,
+    )
+}
+
+/// The price of a repair, with trying the console afterwards. One with heat has
+/// at least a small risk.
+pub fn repair_price(repair: &Repair, weights: &Weights) -> Price {
+    let word = match (repair.risk.as_str(), repair.difficulty) {
+        ("", 4..) => "real",
+        ("", 3) => "small",
+        ("" | "none", _) if repair.heat => "small",
+        (word, _) => word,
+    };
+    let minutes = repair.minutes + TRY_MINUTES;
+    price(minutes, repair.money, risk(word, weights), weights)
+}
+
+fn price(minutes: f64, money: f64, risk: f64, weights: &Weights) -> Price {
+    Price {
+        minutes,
+        money,
+        risk,
+        // Nothing is free: a hand has to move.
+        all: (minutes / 60.0 * weights.hour + money + risk).max(0.05),
+    }
+}
+
+fn risk(word: &str, weights: &Weights) -> f64 {
+    match word {
+        "small" => weights.small,
+        "real" => weights.real,
+        _ => 0.0,
+    }
+}
+
+/// How probable each result of a check is when only this cause is there. The
+/// results are gone through in the order of the book; the last one is what is
+/// left.
+pub fn results(model: &Model, check: &BenchCheck, cause: usize) -> Vec<f64> {
+    let mut left = 1.0;
+    let mut out = Vec::with_capacity(check.results.len());
+    for (i, result) in check.results.iter().enumerate() {
+        let key = Key::Check(check.id.clone(), result.id.clone());
+        let finding = model
+            .place(&key)
+            .and_then(|at| model.network.findings.get(at));
+        let last = i + 1 == check.results.len();
+        let p = match finding {
+            Some(finding) if !last => finding.alone(cause),
+            _ => 1.0,
+        };
+        out.push(left * p);
+        left *= 1.0 - p;
+    }
+    out
+}
+
+/// Whether a check is one for this board.
+pub fn applies(check: &BenchCheck, board: &str) -> bool {
+    check.only.is_empty() || board.is_empty() || check.only.iter().any(|b| b == board)
+}
+
+/// The suspects as single faults, adding up to 1.
+pub fn singles(answer: &Answer) -> Vec<f64> {
+    let mut out = vec![0.0; answer.model.network.causes.len()];
+    let sum: f64 = answer.suspects.iter().map(|s| s.now).sum();
+    for suspect in &answer.suspects {
+        if let Some(p) = out.get_mut(suspect.at) {
+            *p = suspect.now / sum.max(1e-12);
+        }
+    }
+    out
+}
+
+/// Everything that can be done now, as the planner sees it.
+struct Ways {
+    bench: Bench,
+    /// The repair of each action.
+    repairs: Vec<usize>,
+    /// The check of each look.
+    checks: Vec<usize>,
+}
+
+/// Weighs everything that can be done.
+pub fn options(
+    book: &CodeBook,
+    board: &str,
+    answer: &Answer,
+    facts: &Facts,
+    weights: &Weights,
+) -> Options {
+    let ways = ways(book, board, answer, facts, weights);
+    let suspects = singles(answer);
+    let now = plan::best_sequence(&suspects, &ways.bench.actions, ways.bench.stop);
+    let mut looks: Vec<(usize, plan::Worth)> = (0..ways.checks.len())
+        .map(|look| (look, plan::worth(&suspects, &ways.bench, look, &[], 0)))
+        .collect();
+    reading::sorted::sort_by(&mut looks, |a, b| a.1.cost.total_cmp(&b.1.cost));
+    let most = looks.first().map_or(0.0, |(_, w)| now.cost - w.cost);
+    let mut choices = Vec::new();
+    for (rank, (look, alone)) in looks.into_iter().enumerate() {
+        let Some(check) = ways.checks.get(look).copied() else {
+            continue;
+        };
+        let Some(row) = book.checks.get(check) else {
+            continue;
+        };
+        let saves = now.cost - alone.cost;
+        let waits = saves <= 0.0
+            || saves < TELLING * most
+            || spoken_for(book, answer, row, &suspects) < PROBABLE;
+        let worth = if !waits && rank < CLOSELY {
+            plan::worth(&suspects, &ways.bench, look, &[], 1)
+        } else {
+            alone
+        };
+        let then = worth.results.iter().enumerate();
+        let then = then.filter(|(_, (chance, _))| *chance > 0.0);
+        let then = then.map(|(result, (chance, after))| Then {
+            result,
+            chance: *chance,
+            leader: leader(after),
+            next: ways.best(after, &[look]),
+        });
+        choices.push(Choice {
+            deed: Deed::Check(check),
+            price: check_price(row, weights),
+            expected: worth.cost,
+            waits,
+            then: then.collect(),
+            order: Vec::new(),
+            left: 0.0,
+        });
+    }
+    choices.extend(ways.repair(book, weights, &now));
+    choices.push(Choice {
+        deed: Deed::Stop,
+        price: Price {
+            all: weights.console,
+            ..Price::default()
+        },
+        expected: weights.console,
+        waits: false,
+        then: Vec::new(),
+        order: Vec::new(),
+        left: 1.0,
+    });
+    reading::sorted::sort_by(&mut choices, |a, b| {
+        a.waits
+            .cmp(&b.waits)
+            .then(a.expected.total_cmp(&b.expected))
+    });
+    let unweighed = |(_, c): &(usize, &BenchCheck)| c.results.len() < 2 && applies(c, board);
+    let all = book.checks.iter().enumerate();
+    Options {
+        choices,
+        unweighed: all.filter(unweighed).map(|(i, _)| i).collect(),
+    }
+}
+
+/// How probable the suspects are together that a check speaks for: those that
+/// clearly show one of its results.
+fn spoken_for(book: &CodeBook, answer: &Answer, check: &BenchCheck, suspects: &[f64]) -> f64 {
+    let mut sum = 0.0;
+    for (cause, p) in answer.model.causes.iter().zip(suspects) {
+        let id = book.causes.get(*cause).map(|c| c.id.as_str());
+        let shown = check.results.iter().flat_map(|r| &r.shows);
+        let often = shown.filter(|s| Some(s.cause.as_str()) == id);
+        let most = often
+            .filter_map(|s| Often::parse(&s.often))
+            .map(|o| o.share);
+        if most.fold(0.0, f64::max) >= CLEARLY {
+            sum += p;
+        }
+    }
+    sum
+}
+
+fn ways(book: &CodeBook, board: &str, answer: &Answer, facts: &Facts, weights: &Weights) -> Ways {
+    let mut ways = Ways {
+        bench: Bench {
+            stop: weights.console,
+            ..Bench::default()
+        },
+        repairs: Vec::new(),
+        checks: Vec::new(),
+    };
+    for (i, repair) in book.repairs.iter().enumerate() {
+        let share = mends(book, &repair.id);
+        let for_it = answer.model.causes.iter().enumerate().filter(|(_, c)| {
+            let cause = book.causes.get(**c);
+            cause.is_some_and(|c| c.repairs.contains(&repair.id))
+        });
+        let mends: Vec<(usize, f64)> = for_it.map(|(at, _)| (at, share)).collect();
+        if mends.is_empty() || facts.repairs.contains(&repair.id) {
+            continue;
+        }
+        ways.repairs.push(i);
+        // Heat for nothing is paid for by every board that it does not mend.
+        let needless = if repair.heat { weights.needless } else { 0.0 };
+        ways.bench.actions.push(Action {
+            look: repair_price(repair, weights).all + needless,
+            mend: -needless,
+            mends,
+        });
+    }
+    for (i, check) in book.checks.iter().enumerate() {
+        let done = facts.done.contains(&check.id);
+        if done || check.results.len() < 2 || !applies(check, board) {
+            continue;
+        }
+        let each = (0..answer.model.network.causes.len()).map(|c| results(&answer.model, check, c));
+        let by_cause: Vec<Vec<f64>> = each.collect();
+        let of = |r: usize| {
+            by_cause
+                .iter()
+                .map(move |c| c.get(r).copied().unwrap_or_default())
+        };
+        ways.checks.push(i);
+        ways.bench.looks.push(Look {
+            cost: check_price(check, weights).all,
+            results: (0..check.results.len()).map(|r| of(r).collect()).collect(),
+        });
+    }
+    ways
+}
+
+impl Ways {
+    /// Repairing now, as a choice; nothing when stopping is the better part.
+    fn repair(&self, book: &CodeBook, weights: &Weights, now: &Sequence) -> Option<Choice> {
+        let order: Vec<usize> = now
+            .order
+            .iter()
+            .filter_map(|a| self.repairs.get(*a).copied())
+            .collect();
+        let first = *order.first()?;
+        Some(Choice {
+            deed: Deed::Repair(first),
+            price: repair_price(book.repairs.get(first)?, weights),
+            expected: now.cost,
+            waits: false,
+            then: Vec::new(),
+            order,
+            left: now.left,
+        })
+    }
+
+    /// The best deed from here.
+    fn best(&self, suspects: &[f64], done: &[usize]) -> Deed {
+        let sequence = plan::best_sequence(suspects, &self.bench.actions, self.bench.stop);
+        let mut best = sequence.cost;
+        let mut deed = match sequence.order.first().and_then(|a| self.repairs.get(*a)) {
+            Some(repair) => Deed::Repair(*repair),
+            None => Deed::Stop,
+        };
+        for (look, check) in self.checks.iter().enumerate() {
+            if done.contains(&look) {
+                continue;
+            }
+            let cost = plan::worth(suspects, &self.bench, look, done, 0).cost;
+            if cost < best {
+                best = cost;
+                deed = Deed::Check(*check);
+            }
+        }
+        deed
+    }
+}
+
+fn leader(suspects: &[f64]) -> (usize, f64) {
+    let mut best = (0, 0.0);
+    for (i, p) in suspects.iter().enumerate() {
+        if *p > best.1 {
+            best = (i, *p);
+        }
+    }
+    best
+}

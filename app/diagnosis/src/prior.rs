@@ -1,0 +1,225 @@
+//! How often each cause is the one, before anything is known of this console:
+//! the book's opinion and the outcomes in the notebook, pooled over the board
+//! revisions of the family.
+
+use crate::pool::{Count, Pool};
+use crate::random::Random;
+use codebook::model::{Cause, CodeBook};
+use codebook::often::{Often, WORD};
+
+/// An opinion put as a count counts as at most so many consoles, however large
+/// it says it is. Outcomes count in full. Our choice.
+pub const OPINION_MOST: f64 = 40.0;
+
+/// How often a dead console has a second fault: our choice, common practice has
+/// no figure.
+pub const SECOND: f64 = 0.1;
+
+/// How often the fault is none of the book's causes, where the book is silent.
+pub const UNLISTED: &str = "1 of 10";
+
+/// A closed job whose cause is confirmed by a repair that held.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Outcome {
+    /// Board revision.
+    pub board: String,
+    /// Ids of the causes that were found.
+    pub causes: Vec<String>,
+}
+
+/// The priors of one board.
+#[derive(Clone, Debug, Default)]
+pub struct Priors {
+    /// One row for each cause that this board can have.
+    pub rows: Vec<Row>,
+    /// How often it is none of them.
+    pub unlisted: Often,
+}
+
+/// The prior of one cause.
+#[derive(Clone, Debug, Default)]
+pub struct Row {
+    /// Place in the book's `causes`.
+    pub cause: usize,
+    /// The book's opinion for this board, as it counts.
+    pub opinion: Count,
+    /// What the opinion says, before it was limited: cases, of, who.
+    pub said: String,
+    /// Outcomes of this board in the notebook.
+    pub own: Count,
+    /// What the other boards of the family have: opinion and outcomes.
+    pub others: Count,
+    /// The share of all dead consoles of this board, the rows and `unlisted`
+    /// together 1.
+    pub share: f64,
+    pool: Pool,
+    group: usize,
+}
+
+/// The prior of the causes of a board. Without a board id (or one that the book
+/// does not have) it is what the family has in common.
+pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool) -> Priors {
+    let unlisted = Often::parse(&book.unlisted).or_else(|| Often::parse(UNLISTED));
+    let mut out = Priors {
+        rows: Vec::new(),
+        unlisted: unlisted.unwrap_or_default(),
+    };
+    let mut boards: Vec<&str> = book.boards.iter().map(|b| b.id.as_str()).collect();
+    let group = boards.iter().position(|b| *b == board).unwrap_or_else(|| {
+        boards.push("");
+        boards.len() - 1
+    });
+    for (i, cause) in book.causes.iter().enumerate() {
+        if is_never(cause, board) {
+            continue;
+        }
+        let mut counts = Vec::with_capacity(boards.len());
+        let mut row = Row {
+            cause: i,
+            group,
+            ..Row::default()
+        };
+        for (at, name) in boards.iter().enumerate() {
+            let said = if opinion {
+                opinion_of(cause, name)
+            } else {
+                Count::default()
+            };
+            let own = counted(cause, name, outcomes);
+            let both = Count {
+                cases: said.cases + own.cases,
+                of: said.of + own.of,
+            };
+            if at == group {
+                (row.opinion, row.own) = (said, own);
+            } else {
+                row.others.cases += both.cases;
+                row.others.of += both.of;
+            }
+            counts.push(both);
+        }
+        row.said = words(cause, board);
+        row.pool = Pool::new(&counts, book.causes.len());
+        row.share = row.pool.mean(group);
+        out.rows.push(row);
+    }
+    let rest = 1.0 - out.unlisted.share;
+    let sum: f64 = out.rows.iter().map(|r| r.share).sum();
+    for row in &mut out.rows {
+        row.share *= rest / sum.max(1e-12);
+    }
+    out
+}
+
+impl Priors {
+    /// All shares, the one of "not listed" last.
+    pub fn shares(&self) -> Vec<f64> {
+        let mut all: Vec<f64> = self.rows.iter().map(|r| r.share).collect();
+        all.push(self.unlisted_share());
+        all
+    }
+
+    /// One draw of all shares.
+    pub fn draw(&self, random: &mut Random) -> Vec<f64> {
+        let mut all: Vec<f64> = self
+            .rows
+            .iter()
+            .map(|r| r.pool.draw(r.group, random))
+            .collect();
+        let unlisted = self.unlisted.draw(random);
+        let sum: f64 = all.iter().sum();
+        for share in &mut all {
+            *share *= (1.0 - unlisted) / sum.max(1e-12);
+        }
+        all.push(unlisted);
+        all
+    }
+
+    fn unlisted_share(&self) -> f64 {
+        if self.rows.is_empty() {
+            1.0
+        } else {
+            self.unlisted.share
+        }
+    }
+}
+
+/// Drawing a share that is said by a word or a count.
+pub(crate) trait Draw {
+    /// One draw.
+    fn draw(&self, random: &mut Random) -> f64;
+}
+
+impl Draw for Often {
+    fn draw(&self, random: &mut Random) -> f64 {
+        let (a, b) = (self.share * self.counted, (1.0 - self.share) * self.counted);
+        if a > 0.0 && b > 0.0 && self.counted.is_finite() {
+            random.beta(a, b)
+        } else {
+            self.share
+        }
+    }
+}
+
+/// Whether the book rules a cause out on a board.
+fn is_never(cause: &Cause, board: &str) -> bool {
+    cause.boards.get(board).is_some_and(|w| w == "never")
+}
+
+/// The book's opinion as a count.
+fn opinion_of(cause: &Cause, board: &str) -> Count {
+    if let Some(seen) = cause.seen.get(board) {
+        let (cases, of) = (f64::from(seen.cases), f64::from(seen.of));
+        let limit = (OPINION_MOST / of.max(1.0)).min(1.0);
+        return Count {
+            cases: cases * limit,
+            of: of * limit,
+        };
+    }
+    let share = match cause.boards.get(board).map(String::as_str) {
+        Some("often") => 0.3,
+        Some("sometimes") => 0.1,
+        Some("seldom") => 0.03,
+        _ => return Count::default(),
+    };
+    Count {
+        cases: share * WORD,
+        of: WORD,
+    }
+}
+
+/// The same in words.
+fn words(cause: &Cause, board: &str) -> String {
+    if let Some(seen) = cause.seen.get(board) {
+        let (cases, of) = (seen.cases.to_string(), seen.of.to_string());
+        let who = if seen.source.is_empty() {
+            "the book does not say who counted"
+        } else {
+            &seen.source
+        };
+        return [cases.as_str(), " of ", &of, " (", who, ")"].concat();
+    }
+    let word = cause.boards.get(board).map_or("", String::as_str);
+    let share = match word {
+        "often" => "30 %",
+        "sometimes" => "10 %",
+        "seldom" => "3 %",
+        _ => return "nothing said for this board".to_owned(),
+    };
+    ["\u{201c}", word, "\u{201d}, taken as ", share, " of 10"].concat()
+}
+
+/// Outcomes of a board: with this cause, and in all.
+fn counted(cause: &Cause, board: &str, outcomes: &[Outcome]) -> Count {
+    let mut out = Count::default();
+    for one in outcomes
+        .iter()
+        .filter(|o| o.board == board && !o.causes.is_empty())
+    {
+        out.of += 1.0;
+        if one.causes.contains(&cause.id) {
+            out.cases += 1.0;
+        }
+    }
+    out
+}

@@ -1,0 +1,321 @@
+//! The suspects: how probable each is, how surely that is known, and why.
+
+use crate::exact::{self, Posterior};
+use crate::facts::{Facts, Noticed};
+use crate::key::Key;
+use crate::model::{Basis, Model, model};
+use crate::network::Observed;
+use crate::plain::{decibans, odds};
+use crate::prior::Priors;
+use crate::random::Random;
+use codebook::model::CodeBook;
+use codebook::often::{Often, WORDS};
+
+/// Draws for the ranges.
+pub const DRAWS: usize = 300;
+/// The seed of the draws: the same question gives the same range.
+const SEED: u64 = 20_261_125;
+/// Elementary steps that all draws together may take.
+const EFFORT: f64 = 4e7;
+/// Fewest draws: 90 % of 40 still has two on each side.
+const FEWEST: usize = 40;
+/// Two suspects look the same when the evidence tells them apart by less.
+const ALIKE_DB: f64 = 3.0;
+
+/// What is asked.
+pub struct Question<'a> {
+    /// The code book.
+    pub book: &'a CodeBook,
+    /// The priors for the board.
+    pub priors: &'a Priors,
+    /// What was noticed.
+    pub facts: &'a Facts,
+}
+
+/// The answer.
+#[derive(Clone, Debug, Default)]
+pub struct Answer {
+    /// The network that it was worked out with.
+    pub model: Model,
+    /// What was noticed, as places in the network.
+    pub evidence: Vec<Observed>,
+    /// All suspects, the most probable first. "None of these" is among them.
+    pub suspects: Vec<Suspect>,
+    /// Findings (places in `facts.noticed`) that were left out of the sum as
+    /// there were too many.
+    pub left_out: Vec<usize>,
+    /// How many draws the ranges come from; 0 before [`Answer::ranges`].
+    pub draws: usize,
+    /// What was noticed can't be, by the book's "never" and "always".
+    pub contradicts: bool,
+}
+
+/// One suspect.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Suspect {
+    /// Its place in the model.
+    pub at: usize,
+    /// The cause in the book; nothing for "none of these".
+    pub cause: Option<usize>,
+    /// How probable it is on this board before anything is known.
+    pub base: f64,
+    /// How probable it is now.
+    pub now: f64,
+    /// 90 % of the draws lie between these two.
+    pub low: f64,
+    /// The upper end.
+    pub high: f64,
+}
+
+/// What one finding does to one suspect.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reason {
+    /// The finding (a place in `facts.noticed`).
+    pub noticed: usize,
+    /// Its weight in decibans: for it above 0.
+    pub weight: f64,
+    /// How probable the suspect would be without it.
+    pub without: f64,
+    /// What the book says about the two; nothing when it does not link them.
+    pub link: Option<(Often, Basis)>,
+}
+
+/// Another suspect that the evidence hardly tells from the first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alike {
+    /// The other one (a place in the model).
+    pub at: usize,
+    /// The check that tells them apart best, a place in the book's `checks`,
+    /// and by how many decibans on average.
+    pub check: Option<(usize, f64)>,
+}
+
+/// Weighs the suspects. The ranges are left to [`Answer::ranges`].
+pub fn answer(question: &Question) -> Answer {
+    let Question {
+        book,
+        priors,
+        facts,
+    } = question;
+    let mut keys: Vec<Key> = facts.noticed.iter().map(|n| n.key.clone()).collect();
+    for check in &book.checks {
+        for result in &check.results {
+            let key = Key::Check(check.id.clone(), result.id.clone());
+            if !keys.contains(&key) {
+                keys.push(key);
+            }
+        }
+    }
+    let model = model(book, priors, keys);
+    let evidence = observed(&facts.noticed);
+    let mended = mended(book, &model, &facts.repairs);
+    let base = base(&model);
+    let mut out = Answer {
+        evidence,
+        ..Answer::default()
+    };
+    let now = exact::posterior(&model.network, &out.evidence, &mended);
+    out.contradicts = now.is_none();
+    let now = now.unwrap_or_else(|| Posterior {
+        causes: base.clone(),
+        ..Posterior::default()
+    });
+    let rows = now
+        .causes
+        .iter()
+        .zip(&base)
+        .enumerate()
+        .map(|(at, (now, base))| Suspect {
+            at,
+            cause: model.causes.get(at).copied(),
+            base: *base,
+            now: *now,
+            low: *now,
+            high: *now,
+        });
+    let mut rows: Vec<Suspect> = rows.collect();
+    reading::sorted::sort_by(&mut rows, |a, b| {
+        b.now.total_cmp(&a.now).then(a.at.cmp(&b.at))
+    });
+    out.left_out = now.left_out;
+    out.suspects = rows;
+    out.model = model;
+    out
+}
+
+/// Each thing noticed, as evidence about the finding of the same number.
+fn observed(noticed: &[Noticed]) -> Vec<Observed> {
+    let each = noticed.iter().enumerate();
+    each.map(|(i, n)| Observed::weak(i, n.if_there, n.if_not))
+        .collect()
+}
+
+/// For each cause, how probably the repairs made have removed it.
+fn mended(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<f64> {
+    let mut out = vec![0.0; model.network.causes.len()];
+    for (out, cause) in out.iter_mut().zip(&model.causes) {
+        let Some(cause) = book.causes.get(*cause) else {
+            continue;
+        };
+        for repair in repairs.iter().filter(|r| cause.repairs.contains(r)) {
+            *out = 1.0 - (1.0 - *out) * (1.0 - mends(book, repair));
+        }
+    }
+    out
+}
+
+/// How often a repair mends a cause that it is for.
+pub fn mends(book: &CodeBook, repair: &str) -> f64 {
+    let found = book.repairs.iter().find(|r| r.id == repair);
+    let said = found.and_then(|r| Often::parse(&r.mends));
+    // "nearly always", where the book is silent.
+    said.map_or(WORDS[4].1, |o| o.share)
+}
+
+/// How probable each cause is when nothing is known but that something is
+/// broken.
+fn base(model: &Model) -> Vec<f64> {
+    let none = exact::posterior(&model.network, &[], &[]);
+    none.map(|p| p.causes)
+        .unwrap_or_else(|| vec![0.0; model.network.causes.len()])
+}
+
+impl Answer {
+    /// Works out the ranges by drawing shares and strengths anew, as far as
+    /// they are in doubt. Fewer than [`DRAWS`] when the sum is long.
+    pub fn ranges(&mut self, question: &Question) {
+        if self.contradicts {
+            return;
+        }
+        let mended = mended(question.book, &self.model, &question.facts.repairs);
+        let effort = exact::effort(&self.model.network, &self.evidence).max(1.0);
+        let draws = ((EFFORT / effort) as usize).clamp(FEWEST, DRAWS);
+        let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
+        let mut random = Random::new(SEED);
+        let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
+        for _ in 0..draws {
+            let net = self.model.draw(question.priors, &findings, &mut random);
+            let Some(one) = exact::posterior(&net, &self.evidence, &mended) else {
+                continue;
+            };
+            for (list, p) in all.iter_mut().zip(&one.causes) {
+                list.push(*p);
+            }
+        }
+        for row in &mut self.suspects {
+            let Some(list) = all.get_mut(row.at) else {
+                continue;
+            };
+            reading::sorted::sort_by(list, f64::total_cmp);
+            let n = list.len();
+            let at = |share: f64| {
+                let place = (share * n as f64) as usize;
+                list.get(place.min(n.saturating_sub(1))).copied()
+            };
+            // The middle of all draws can lie beside the answer itself; a range
+            // that leaves the answer out would only confuse.
+            row.low = at(0.05).unwrap_or(row.now).min(row.now);
+            row.high = at(0.95).unwrap_or(row.now).max(row.now);
+        }
+        self.draws = draws;
+    }
+
+    /// Pairs that are both there with at least 2 %: places in the model,
+    /// probability. None after a repair that did not help: the causes are then
+    /// no longer in the state that was observed.
+    pub fn pairs(&self, question: &Question) -> Vec<(usize, usize, f64)> {
+        if !question.facts.repairs.is_empty() {
+            return Vec::new();
+        }
+        let mut out = Vec::new();
+        let some = self.suspects.iter().filter(|s| s.now >= 0.02);
+        let top: Vec<&Suspect> = some.take(6).collect();
+        for (i, a) in top.iter().enumerate() {
+            let with = exact::given(&self.model.network, &self.evidence, a.at);
+            let with = with.map(|p| p.causes).unwrap_or_default();
+            for b in top.iter().skip(i + 1) {
+                let both = a.now * with.get(b.at).copied().unwrap_or_default();
+                if both >= 0.02 {
+                    out.push((a.at, b.at, both));
+                }
+            }
+        }
+        reading::sorted::sort_by(&mut out, |a, b| b.2.total_cmp(&a.2));
+        out
+    }
+
+    /// Why a suspect is where it is: the weight of each finding, the heaviest
+    /// first. A finding's weight is what would change if it were not known.
+    pub fn reasons(&self, question: &Question, at: usize) -> Vec<Reason> {
+        let mended = mended(question.book, &self.model, &question.facts.repairs);
+        let now = self.suspects.iter().find(|s| s.at == at);
+        let now = now.map(|s| s.now).unwrap_or_default();
+        let mut out = Vec::new();
+        for noticed in 0..self.evidence.len() {
+            let mut rest = self.evidence.clone();
+            rest.remove(noticed);
+            let without = exact::posterior(&self.model.network, &rest, &mended);
+            let without = without.and_then(|p| p.causes.get(at).copied());
+            let without = without.unwrap_or_default();
+            let said = self.model.said.get(noticed).into_iter().flatten();
+            let link = said.clone().find(|(i, _, _)| *i == at);
+            out.push(Reason {
+                noticed,
+                weight: decibans(odds(now) / odds(without)),
+                without,
+                link: link.map(|(_, often, basis)| (*often, *basis)),
+            });
+        }
+        reading::sorted::sort_by(&mut out, |a, b| b.weight.abs().total_cmp(&a.weight.abs()));
+        out
+    }
+
+    /// Suspects that look the same as this one by all that was noticed, and the
+    /// check that would tell them apart.
+    pub fn alike(&self, question: &Question, at: usize) -> Vec<Alike> {
+        let own = self.alone(at);
+        let mut out = Vec::new();
+        for other in self.suspects.iter().filter(|s| s.at != at && s.now >= 0.01) {
+            let apart = decibans(self.alone(other.at) / own);
+            if apart.is_nan() || apart.abs() >= ALIKE_DB || other.cause.is_none() {
+                continue;
+            }
+            out.push(Alike {
+                at: other.at,
+                check: self.tells_apart(question, at, other.at),
+            });
+        }
+        out
+    }
+
+    /// How well a single cause explains everything.
+    fn alone(&self, at: usize) -> f64 {
+        self.evidence.iter().fold(1.0, |product, one| {
+            let finding = self.model.network.findings.get(one.finding);
+            let p = finding.map_or(0.5, |f| f.alone(at));
+            product * (p * one.if_there + (1.0 - p) * one.if_not)
+        })
+    }
+
+    /// The check, not yet done, whose result is expected to tell two causes
+    /// apart best.
+    fn tells_apart(&self, question: &Question, a: usize, b: usize) -> Option<(usize, f64)> {
+        let mut best = None;
+        for (i, check) in question.book.checks.iter().enumerate() {
+            if question.facts.done.contains(&check.id) {
+                continue;
+            }
+            let of = |cause| crate::next::results(&self.model, check, cause);
+            let mean: f64 = of(a)
+                .iter()
+                .zip(of(b))
+                .filter(|(p, q)| **p > 0.0 && *q > 0.0)
+                .map(|(p, q)| 0.5 * (p - q) * decibans(p / q))
+                .sum();
+            if mean >= 1.0 && best.is_none_or(|(_, m)| mean > m) {
+                best = Some((i, mean));
+            }
+        }
+        best
+    }
+}
