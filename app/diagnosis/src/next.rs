@@ -318,6 +318,29 @@ pub fn options(
     }
 }
 
+/// Checks still to be done (places in the book's `checks`) that clearly speak
+/// for a cause that this repair mends, the best first.
+pub fn speaking_for(book: &CodeBook, options: &Options, repair: &str) -> Vec<usize> {
+    let causes = book.causes.iter();
+    let causes = causes.filter(|c| c.repairs.iter().any(|r| r == repair));
+    let ids: Vec<&str> = causes.map(|c| c.id.as_str()).collect();
+    let checks = options.choices.iter().filter_map(|c| match c.deed {
+        Deed::Check(at) => Some(at),
+        _ => None,
+    });
+    let speaks = |at: &usize| {
+        let check = book.checks.get(*at);
+        let shown = check
+            .into_iter()
+            .flat_map(|c| &c.results)
+            .flat_map(|r| &r.shows);
+        let mut clear =
+            shown.filter(|s| Often::parse(&s.often).is_some_and(|o| o.share >= CLEARLY));
+        clear.any(|s| ids.contains(&s.cause.as_str()))
+    };
+    checks.filter(speaks).collect()
+}
+
 /// How probable the suspects are together that a check speaks for: those that
 /// clearly show one of its results.
 fn spoken_for(book: &CodeBook, answer: &Answer, check: &BenchCheck, suspects: &[f64]) -> f64 {

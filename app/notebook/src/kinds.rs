@@ -197,7 +197,7 @@ pub const KINDS: &[Kind] = &[
                 "broken",
                 "The same, from the code book",
                 Is::Causes,
-                "Tick it only when the repair showed it. It then counts in the next diagnosis of this family.",
+                "Only what the repair showed: it counts in later diagnoses.",
             ),
             NOTE,
         ],

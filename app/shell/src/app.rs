@@ -13,7 +13,7 @@ use crate::settings::{self, Settings};
 use crate::widgets::bits::{button, icon, line, link, nothing, spoken, tag, title};
 use crate::widgets::toast::Toasts;
 use crate::widgets::viewer::Viewer;
-use crate::{about, backup, bench, books, consoles, read, text};
+use crate::{about, backup, bench, books, consoles, read, suspects, text};
 use leptos::prelude::*;
 
 /// What all places share. All of it is signals, so it can be copied around.
@@ -37,6 +37,10 @@ pub struct App {
     pub received: State<Option<Received>>,
     /// Short messages.
     pub toasts: Toasts,
+    /// What things cost this person.
+    pub chosen: State<suspects::Chosen>,
+    /// Findings that are only tried out.
+    pub trial: suspects::Trial,
     /// A newer version waits.
     pub update: State<bool>,
     /// The app opens offline.
@@ -63,6 +67,8 @@ fn frame() -> Dom {
         work,
         make: Make::start(),
         received: State::new(None),
+        chosen: suspects::chosen(),
+        trial: State::new(Default::default()),
         toasts,
         update: State::new(worker::global("faultleafUpdateWaiting").is_some()),
         offline: State::new(worker::offline_ready()),
@@ -83,6 +89,7 @@ fn frame() -> Dom {
         Route::Make(into) => books::make::page(app, &into),
         Route::Received => books::receive::page(app),
         Route::Bench(spot) => bench::page(app, spot),
+        Route::Suspects(spot) => suspects::page(app, spot),
         Route::About => about::page(app),
         Route::Lost => lost(),
     };

@@ -15,6 +15,7 @@ mod platform;
 mod read;
 mod route;
 mod settings;
+mod suspects;
 mod text;
 mod widgets;
 

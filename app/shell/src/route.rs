@@ -5,6 +5,7 @@ use crate::bench;
 use crate::consoles::Spot;
 use crate::platform::page;
 use crate::platform::state::{Kept, State, effect};
+use crate::suspects;
 use crate::text;
 use leptos::prelude::*;
 
@@ -31,6 +32,8 @@ pub enum Route {
     Received,
     /// The bench, or a page of it.
     Bench(bench::Spot),
+    /// What is probably broken, or a page about it.
+    Suspects(suspects::Spot),
     /// About this app, and settings.
     About,
     /// An address that leads nowhere.
@@ -72,6 +75,10 @@ impl Route {
                     let spot = bench::Spot::parse(rest, query);
                     return spot.map_or(Self::Lost, Self::Bench);
                 }
+                if let Some(rest) = path.strip_prefix("/suspects") {
+                    let spot = suspects::Spot::parse(rest);
+                    return spot.map_or(Self::Lost, Self::Suspects);
+                }
                 let rest = path.strip_prefix("/books/").unwrap_or_default();
                 let parts: Vec<String> = rest.split('/').map(str::to_owned).collect();
                 match parts.as_slice() {
@@ -91,7 +98,7 @@ impl Route {
     pub fn place(&self) -> &'static str {
         match self {
             Self::Read(_) => "/read",
-            Self::Consoles(_) | Self::Backup => "/consoles",
+            Self::Consoles(_) | Self::Backup | Self::Suspects(_) => "/consoles",
             Self::Books
             | Self::Book(_)
             | Self::BookEdit(..)
@@ -117,6 +124,7 @@ impl Route {
             | Self::Make(_)
             | Self::Received => text::BOOKS_TITLE,
             Self::Bench(_) => text::BENCH_TITLE,
+            Self::Suspects(_) => text::SUSPECTS_TITLE,
             Self::About => text::ABOUT_TITLE,
             Self::Lost => text::LOST_TITLE,
         }

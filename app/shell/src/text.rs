@@ -205,3 +205,67 @@ pub const BOOK_DRAFT: &str = "You have changed this book. The changes are not in
 pub const MAKE_TOO_LARGE: &str = "This table is too large to be kept before the book is made. It is here until you close the page.";
 pub const OTHER_DRAFT: &str = "This book was being changed in two places. What you see is the later one. What the other has and this one lacks is below; it is gone when you go on without it.";
 pub const BOOK_BACK: &str = "The former version is in use. The one before it is kept too.";
+
+pub const SUSPECTS_TITLE: &str = "What is probably broken";
+pub const SUSPECTS_LEAD: &str = "Each number is how probable the suspect is, given that something is broken. The light part of the bar is where it may lie. The numbers can add up to more than 100 %, as two things can be broken at once.";
+pub const SUSPECTS_NO_BOOK: &str = "This console has no code book on this device. Choose its family and its board, or open the book first.";
+pub const SUSPECTS_NO_CAUSES: &str = "The code book of this family lists no causes, so nothing can be weighed. You can add causes to it under Books.";
+pub const SUSPECTS_NO_BOARD: &str =
+    "The board revision is not chosen. The shares are those of the whole family until it is.";
+pub const SUSPECTS_CONTRADICT: &str = "What was found can't all be, by what the book calls \u{201c}never\u{201d} and \u{201c}always\u{201d}. The numbers below are those before anything was known. Look for a finding that is wrong, or correct the book.";
+pub const SUSPECTS_NOTHING: &str = "Nothing was found yet that tells suspects apart. These are only the shares of the board. Read the log, or note what is seen and heard.";
+pub const SUSPECTS_LEFT_OUT: &str = " findings were left out of the sum, the ones that tell least: with more than 14 at once it would take too long.";
+pub const SUSPECTS_TRIAL: &str = "You are trying something out. Nothing of it is written down.";
+pub const NO_BOARD: &str = "board not chosen";
+pub const NO_SUSPECT: &str = "There is no such suspect on this board.";
+pub const NO_CHECK: &str = "The code book has no such check any more.";
+pub const NONE_MEANS: &str = "The fault may be none of the causes in this book. If this leads, look wider: other logs, other people, another book.";
+pub const JOB_DEAD: &str = "Does not start";
+pub const DEED_STOP: &str = "All that is left to do costs more, as you count, than the console is worth to you. Put it away for parts, or change what things cost you.";
+pub const STOP_COUNTS: &str = "Giving up counts as what the console is worth to you, mended.";
+pub const EXPECTED_MEANS: &str = "Each way from here has its price: time, money, risk, and at worst a console that stays dead. Weighed with how probable each way is, they come to this number. The lowest comes first.";
+pub const REPAIR_ORDER: &str = "In this order, each as long as the one before did not help:";
+pub const STILL_DEAD: &str = "The console is still dead after it.";
+pub const REPAIR_NOTED: &str = "Noted. The suspects are weighed anew.";
+pub const BEFORE_HEAT: &str =
+    "This heats the board. Before it, one of these would tell whether it is needed:";
+pub const WEIGHTS_LINK: &str = "What things cost you";
+pub const WEIGHTS_TITLE: &str = "What things cost you";
+pub const WEIGHTS_LEAD: &str = "To put a check, a repair and giving up on one scale, each needs a price. These are yours to choose, in the money of the code book. They decide the order, not how probable a suspect is.";
+pub const WEIGHT_WRONG: &str = "A number from 0 to 100000, please. The one before still counts.";
+pub const OPINION_LEGEND: &str = "The opinion of a book's author";
+pub const OPINION_LEAD: &str = "How common each fault is on a board comes from the book's author and from your own closed jobs. Without the author's opinion only your jobs count; with few of them all suspects begin nearly equal.";
+pub const BOTH: &str = "Both at once:";
+pub const KEEP_LEAD: &str = "Kept with the job as it is now, with the book's version and all numbers. Later you can see whether it was right.";
+pub const KEPT_DIAGNOSIS: &str = "Kept with the job.";
+pub const KEEP_NOT_TRIAL: &str = "You are trying something out. Go back to what is known first.";
+pub const TURN_HELP: &str = "Turn any of them to see what would change.";
+pub const TRIED_ONLY: &str = "Only tried out";
+pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost.";
+pub const WAITS_LEAD: &str =
+    "They would change little now, or speak only for suspects that are hardly probable.";
+pub const UNWEIGHED: &str = "The book does not say how often each result comes, so it can't be weighed. It can be done and noted all the same.";
+pub const BASE_MEANS: &str = " before anything is known of this console, on this board.";
+pub const POOL_MEANS: &str = "Boards of one family are taken to be alike, and how much is worked out from the counts. A board with few known cases leans on its siblings. All suspects together, and what the book does not list, then make 100 %. Outcomes are closed jobs, repaired and not back with the same fault, where the cause is ticked from the book.";
+pub const UNLISTED_MEANS: &str = "It is shared out over everything that could be seen.";
+pub const WEIGHT_MEANS: &str = "Ten decibans make the odds ten times better or worse; one is hardly worth noticing. The weight of a finding is what would change if it were not known. The findings work together, so the weights need not add up.";
+pub const RANGE_MEANS: &str = " times the shares and the words of the book were drawn anew, as far as they are in doubt, and the sum was done again. A word such as \u{201c}mostly\u{201d} counts as ten consoles, so it is not sharp.";
+pub const ALIKE_LEAD: &str = "What was found tells these from it by less than three decibans.";
+pub const NONE_ALIKE: &str = "Nothing else explains the findings as well.";
+pub const NOT_APART: &str = "No check in the book tells the two apart.";
+pub const CHECK_REAL: &str = "This can harm the board or you. Read the cautions first.";
+pub const CHECK_SMALL: &str = "The board is under power or is touched. Keep to the cautions.";
+pub const CHECK_DONE: &str =
+    "Done before in this job. A new result takes the place of the old one.";
+pub const OR_SEEN: &str = "Or, if you saw something else:";
+pub const METER_HELP: &str = "The accuracy stands in the meter's data sheet. With it a value near the edge counts as little as it says. It is kept for next time.";
+pub const VALUE_FIRST: &str = "Type the value first, as the meter shows it.";
+pub const AS_IT_WAS: &str = "As it stood on that day. Nothing here is worked out anew.";
+pub const PAST_LEAD: &str =
+    "Of the suspects that were called so probable, how many was it in the end?";
+pub const PAST_HOW: &str = "Counted are the last kept diagnosis of each job that is closed, repaired, not back with the same fault, and has its cause ticked from the book. A band needs at least this many suspects to say anything: ";
+pub const PAST_NONE: &str = "No closed job counts yet. Keep a diagnosis with a job; when it is repaired, close the job and tick the cause from the book.";
+pub const BAND_NONE: &str = "No suspect was called so.";
+pub const COMPARE_NONE: &str = "There is no other job to compare with.";
+pub const NO_CAUSES: &str =
+    "Choose the family of the console first: its code book lists the causes.";

@@ -27,7 +27,7 @@ pub fn field(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
         Is::Flag => flag(form, f),
         Is::Book => choice_of(form, f, books(app)),
         Is::Board => board(app, form, f),
-        Is::Symptoms => symptoms(app, form, f, book),
+        Is::Symptoms | Is::Causes => listed(app, form, f, book),
         Is::Photo => photo::field(app, form, f),
     }
 }
@@ -182,9 +182,22 @@ fn board(app: App, form: Form, f: &'static Field) -> Dom {
         .done()
 }
 
-fn symptoms(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
+/// Boxes to tick: the symptoms or the causes of the book.
+fn listed(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
+    let causes = f.is == Is::Causes;
     let Some(held) = app.shelf.find(book) else {
-        return line("p", "small", text::NO_SYMPTOMS);
+        let words = if causes {
+            text::NO_CAUSES
+        } else {
+            text::NO_SYMPTOMS
+        };
+        return line("p", "small", words);
+    };
+    let model = &held.book.model;
+    let all: Vec<(&String, &String)> = if causes {
+        model.causes.iter().map(|c| (&c.id, &c.title)).collect()
+    } else {
+        model.symptoms.iter().map(|s| (&s.id, &s.title)).collect()
     };
     let chosen = move || -> Vec<String> {
         let list = form.value(f.name);
@@ -199,8 +212,11 @@ fn symptoms(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
     };
     let now = chosen();
     let mut boxes = vec![line("legend", "", f.label)];
-    for s in &held.book.model.symptoms {
-        let id = s.id.clone();
+    if !f.help.is_empty() {
+        boxes.push(line("p", "small", f.help));
+    }
+    for (id, title) in all {
+        let id = id.clone();
         let input = El::new("input").attr("type", "checkbox").attr("value", &id);
         let input = if now.contains(&id) {
             input.attr("checked", "")
@@ -215,7 +231,7 @@ fn symptoms(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
             }
             form.set(f.name, all.into());
         });
-        boxes.push(ticked(input, &s.title, ""));
+        boxes.push(ticked(input, title, ""));
     }
     El::new("fieldset").class("plainset").kids(boxes).done()
 }

@@ -34,6 +34,8 @@ pub fn section(app: App, console: &Item, job: &Item, items: &[Item]) -> Dom {
     let tell = to.clone() + "/tell";
     row.push(link_with("plain", &tell, "share", "Tell others"));
     if !closed {
+        let suspects = crate::suspects::address(&console.id, &job.id);
+        row.insert(0, link_with("main", &suspects, "scales", "What is broken?"));
         let list = "/bench/new?console=".to_owned() + &console.id + "&job=" + &job.id;
         row.push(link_with("plain", &list, "list", "Begin a checklist"));
     }

@@ -71,7 +71,7 @@ pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
             return nothing();
         };
         let words = "Saved to \u{201c}".to_owned() + &name + "\u{201d}.";
-        tag(
+        let told = tag(
             "p",
             "mark good",
             vec![
@@ -79,7 +79,11 @@ pub fn section(app: App, seen: &Rc<Seen>) -> Dom {
                 line("span", "", words),
                 link("", &address(&id), vec![Dom::text("Open it")]),
             ],
-        )
+        );
+        let ask = button("plain", "scales", "What is broken?", move || {
+            crate::suspects::begin(app, id.clone());
+        });
+        Dom::many(vec![told, tag("div", "row", vec![ask])])
     };
     let act = move || {
         if let Some(d) = &node {

@@ -5,7 +5,7 @@ mod facts;
 mod field;
 mod find;
 pub mod form;
-mod job;
+pub mod job;
 mod list;
 mod log;
 pub mod notes;
@@ -13,7 +13,7 @@ mod one;
 pub mod photo;
 mod record;
 mod sheet;
-mod split;
+pub mod split;
 mod tell;
 mod versions;
 

@@ -6,7 +6,9 @@ use crate::app::App;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, icon, line, link, link_with, nothing, section, tag, title};
+use crate::widgets::bits::{
+    button, fold, icon, line, link, link_with, nothing, section, tag, title,
+};
 use notebook::history::{Pulled, history};
 use notebook::kinds::{self, KINDS};
 use notebook::{Item, look, timeline};
@@ -70,13 +72,21 @@ fn drawn(app: App, id: &str, page: &Page) -> Dom {
         parts.push(line("p", "", text::CONSOLE_EMPTY));
     } else if !loose.is_empty() {
         let ids: Vec<String> = loose.iter().map(|i| i.id.clone()).collect();
+        let ask = if jobs.is_empty() {
+            let id = console.id.clone();
+            button("main", "scales", "What is broken?", move || {
+                crate::suspects::begin(app, id.clone());
+            })
+        } else {
+            nothing()
+        };
         let adopt = jobs
             .first()
             .map_or_else(nothing, |j| job::adopt(app, j, ids));
         parts.push(section(
             "loose",
             words,
-            vec![adopt, job::records(app, &console, loose)],
+            vec![ask, adopt, job::records(app, &console, loose)],
         ));
     }
     parts.push(facts::damaged(page));

@@ -168,6 +168,7 @@ fn drawn(
     if let Some(record) = record {
         parts.push(facts::of_reading(app, record));
         parts.push(facts::of_run(record));
+        parts.push(crate::suspects::of_record(record));
         parts.push(more(app, console, record, kind));
         parts.push(versions::section(app, record));
     }

@@ -115,6 +115,13 @@ pub fn keep_place() {
     });
 }
 
+/// Goes back, as the browser's own button does.
+pub fn back() {
+    if let Ok(history) = window().history() {
+        drop(history.back());
+    }
+}
+
 /// Scrolls to the top of the page.
 pub fn to_top() {
     window().scroll_to_with_x_and_y(0.0, 0.0);

@@ -1,0 +1,248 @@
+//! Everything that is known about a job, gathered for the pages about suspects.
+
+use super::weights::Chosen;
+use crate::app::App;
+use crate::consoles::{Want, address, back, job, loaded, split};
+use crate::platform::device;
+use crate::platform::dom::Dom;
+use crate::platform::state::State;
+use crate::route;
+use crate::text;
+use crate::widgets::bits::{line, link_with, mark, nothing, tag, title};
+use codebook::Book;
+use diagnosis::facts::{Facts, of_job};
+use diagnosis::job::{newest_log, outcomes};
+use diagnosis::key::Key;
+use diagnosis::next::{Options, options};
+use diagnosis::prior::{Outcome, Priors, priors};
+use diagnosis::suspects::{Answer, Question, answer};
+use diagnosis::trial::{Turn, turned};
+use notebook::{Item, timeline};
+use std::rc::Rc;
+
+/// Findings that a person tries out, of one job. Nothing of it is kept.
+pub type Trial = State<(String, Vec<(Key, Turn)>)>;
+
+/// What is known of a job.
+pub struct Case {
+    /// The console.
+    pub console: Item,
+    /// The job.
+    pub job: Item,
+    /// Its records, oldest first.
+    pub items: Vec<Item>,
+    /// The code book.
+    pub book: Rc<Book>,
+    /// The board revision; may be empty.
+    pub board: String,
+    /// What the person set.
+    pub chosen: Chosen,
+    /// Closed jobs of the family.
+    pub outcomes: Vec<Outcome>,
+    /// What the records say.
+    pub facts: Facts,
+    /// What is tried out on top of it.
+    pub turns: Vec<(Key, Turn)>,
+    /// The priors.
+    pub priors: Priors,
+}
+
+/// A case worked out.
+pub struct Worked {
+    /// What was noticed, with what is tried out.
+    pub facts: Facts,
+    /// The suspects.
+    pub answer: Answer,
+    /// What can be done.
+    pub options: Options,
+}
+
+impl Case {
+    /// The address of its pages.
+    pub fn address(&self) -> String {
+        super::address(&self.console.id, &self.job.id)
+    }
+
+    /// The question to the crate `diagnosis`.
+    pub fn question<'a>(&'a self, facts: &'a Facts) -> Question<'a> {
+        Question {
+            book: &self.book.model,
+            priors: &self.priors,
+            facts,
+        }
+    }
+
+    /// Works it out.
+    pub fn work(&self, ranges: bool) -> Worked {
+        let facts = turned(&self.facts, &self.turns);
+        let question = self.question(&facts);
+        let mut answer = answer(&question);
+        if ranges {
+            answer.ranges(&question);
+        }
+        let mut without = facts.clone();
+        // A check that can't be done here is left out as if it were done.
+        let id = self.book.model.id.as_str();
+        without.done.extend(self.chosen.cannot(id));
+        let weights = &self.chosen.weights;
+        let options = options(&self.book.model, &self.board, &answer, &without, weights);
+        Worked {
+            facts,
+            answer,
+            options,
+        }
+    }
+}
+
+/// Draws a page of a case, and draws it again when what is known changes.
+pub fn with_case(
+    app: App,
+    console: &str,
+    job: &str,
+    draw: impl Fn(Rc<Case>) -> Dom + 'static,
+) -> Dom {
+    let (console, job) = (console.to_owned(), job.to_owned());
+    let draw = Rc::new(draw);
+    loaded(
+        app,
+        Want::Kinds(&["console", "job", "follow-up"]),
+        move |others| {
+            let all = others.items();
+            let draw = draw.clone();
+            let (id, job) = (console.clone(), job.clone());
+            loaded(app, Want::Console(console.clone()), move |page| {
+                let items = page.items();
+                let draw = draw.clone();
+                let (id, job, all) = (id.clone(), job.clone(), all.clone());
+                Dom::live(move || match gather(app, &id, &job, &items, &all) {
+                    Ok(case) => draw(Rc::new(case)),
+                    Err(why) => why,
+                })
+            })
+        },
+    )
+}
+
+/// Gathers a case, or says what is missing.
+fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> Result<Case, Dom> {
+    let home = items.iter().find(|i| i.id == console);
+    let found = items.iter().find(|i| i.id == job && i.kind == "job");
+    let (Some(home), Some(found)) = (home, found) else {
+        return Err(Dom::many(vec![
+            back("/consoles", "All consoles"),
+            title(text::SUSPECTS_TITLE),
+            line("p", "", text::RECORD_LOST),
+        ]));
+    };
+    let held = app
+        .shelf
+        .ready
+        .get()
+        .then(|| app.shelf.find(home.text("book")));
+    let missing = |words: &str| {
+        let to = address(console);
+        let change = to.clone() + "/" + console;
+        Dom::many(vec![
+            back(&to, "Back to the console"),
+            title(text::SUSPECTS_TITLE),
+            mark("warn", "info", words),
+            tag(
+                "div",
+                "row",
+                vec![
+                    link_with("main", &change, "edit", "Choose family and board"),
+                    link_with("plain", "/books", "book", "Code books"),
+                ],
+            ),
+        ])
+    };
+    let Some(held) = held else {
+        return Err(line("p", "small", text::LOADING));
+    };
+    let Some(held) = held else {
+        return Err(missing(text::SUSPECTS_NO_BOOK));
+    };
+    if held.book.model.causes.is_empty() {
+        return Err(missing(text::SUSPECTS_NO_CAUSES));
+    }
+    let board = home.text("board").to_owned();
+    let model = &held.book.model;
+    let mut own: Vec<Item> = items
+        .iter()
+        .filter(|i| i.text("job") == job)
+        .cloned()
+        .collect();
+    timeline::order(&mut own);
+    own.reverse();
+    let refs: Vec<&Item> = own.iter().collect();
+    let log = newest_log(items, job);
+    let facts = of_job(model, &board, &refs, log.as_ref());
+    let chosen = app.chosen.get();
+    let outcomes = outcomes(all, &model.id);
+    let priors = priors(model, &board, &outcomes, chosen.opinion);
+    let turns = app.trial.with(
+        |(of, turns)| {
+            if of == job { turns.clone() } else { Vec::new() }
+        },
+    );
+    Ok(Case {
+        console: home.clone(),
+        job: found.clone(),
+        book: held.book.clone(),
+        items: own,
+        board,
+        chosen,
+        outcomes,
+        facts,
+        turns,
+        priors,
+    })
+}
+
+/// The bar that says that something is tried out, on all pages of a case.
+pub fn trial_bar(app: App, case: &Case) -> Dom {
+    if case.turns.is_empty() {
+        return nothing();
+    }
+    let words = line("p", "", text::SUSPECTS_TRIAL);
+    let end = crate::widgets::bits::button("plain", "undo", "Back to what is known", move || {
+        app.trial.set(Default::default());
+    });
+    tag(
+        "div",
+        "notice",
+        vec![crate::widgets::bits::icon("info"), words, end],
+    )
+}
+
+/// Goes to the suspects of a console: of its open job, or of a new one that
+/// takes in what belongs to no job yet.
+pub fn begin(app: App, console: String) {
+    leptos::task::spawn_local(async move {
+        let Ok(page) = app.notes.console(&console).await else {
+            return;
+        };
+        let items = page.items();
+        let open = items
+            .iter()
+            .filter(|i| i.kind == "job" && i.text("stage") != "closed");
+        let newest = open.max_by_key(|i| i.created);
+        let job = match newest {
+            Some(job) => job.id.clone(),
+            None => {
+                let id = device::random_id();
+                let loose = items.iter().filter(|i| {
+                    i.text("job").is_empty() && !matches!(i.kind.as_str(), "console" | "job")
+                });
+                let loose = loose.map(|i| i.id.clone()).collect();
+                let mut edits = vec![job::fresh(&console, &id, text::JOB_DEAD)];
+                edits.extend(split::moved(app, loose, &id).await);
+                if app.notes.save(&edits, &[]).await.is_err() {
+                    return;
+                }
+                id
+            }
+        };
+        route::go(app.route, &super::address(&console, &job));
+    });
+}

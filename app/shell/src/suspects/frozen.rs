@@ -1,0 +1,129 @@
+//! Diagnoses kept with a job, and shown again.
+
+use super::case::Case;
+use super::names;
+use crate::consoles::address;
+use crate::platform::device;
+use crate::platform::dom::Dom;
+use crate::text;
+use crate::widgets::bits::{fold, line, link_with, nothing, pair, tag};
+use diagnosis::frozen::Frozen;
+use diagnosis::plain;
+use notebook::{Edit, Item, Record, dates, kinds};
+
+/// The record of a diagnosis.
+pub fn record(case: &Case, state: &Frozen) -> Edit {
+    let first = state.suspects.first();
+    let summary = first.map_or_else(String::new, |s| {
+        [
+            &crate::widgets::bits::sentence(&s.title),
+            ", ",
+            &plain::share(s.now),
+        ]
+        .concat()
+    });
+    let summary = [&summary, "; next: ", &state.advice].concat();
+    let mut data = notebook::filled(&[
+        ("console", &case.console.id),
+        ("job", &case.job.id),
+        ("day", &device::today()),
+        ("summary", &summary),
+        ("book", &state.book),
+        ("version", &state.version),
+        ("board", &state.board),
+    ]);
+    data.insert("state".to_owned(), state.to_json());
+    Edit::new(&device::random_id(), kinds::DIAGNOSIS, data)
+}
+
+/// The diagnoses kept with this job.
+pub fn list(case: &Case) -> Dom {
+    let own = case.items.iter().filter(|i| i.kind == kinds::DIAGNOSIS);
+    let rows: Vec<Dom> = own
+        .map(|i| {
+            let to = address(&case.console.id) + "/" + &i.id;
+            let day = dates::words(i.text("day"), &device::today());
+            let words = day + ": " + i.text("summary");
+            tag("li", "", vec![link_with("plain", &to, "scales", &words)])
+        })
+        .collect();
+    if rows.is_empty() {
+        nothing()
+    } else {
+        tag("ul", "plain-list", rows)
+    }
+}
+
+/// The page of a diagnosis' record.
+pub fn of_record(record: &Record) -> Dom {
+    if record.kind != kinds::DIAGNOSIS {
+        return nothing();
+    }
+    let item = Item::of(record);
+    let Some(state) = item.view.data.get("state") else {
+        return nothing();
+    };
+    let frozen = Frozen::from_json(state);
+    let row = |s: &diagnosis::frozen::Then| {
+        let words = [
+            names::sentence(s.now),
+            ", between ".to_owned(),
+            plain::range(s.low, s.high).replace(" to ", " and "),
+            "; before: ".to_owned(),
+            plain::percent(s.base),
+        ];
+        pair(crate::widgets::bits::sentence(&s.title), words.concat())
+    };
+    let (first, rest) = frozen.suspects.split_at(frozen.suspects.len().min(5));
+    let noticed = frozen.noticed.iter().map(|(key, there, not, why)| {
+        let seen = if there > not { "Seen: " } else { "Not there: " };
+        tag(
+            "li",
+            "",
+            vec![
+                line("b", "", seen.to_owned() + key),
+                Dom::text(" "),
+                Dom::text(why),
+            ],
+        )
+    });
+    let opinion = if frozen.opinion { "with" } else { "without" };
+    let basis = [
+        "Book ",
+        &frozen.book,
+        " ",
+        &frozen.version,
+        ", board ",
+        if frozen.board.is_empty() {
+            "not known"
+        } else {
+            &frozen.board
+        },
+        ", ",
+        opinion,
+        " the author's opinion, ",
+        &frozen.outcomes.to_string(),
+        " outcomes of the notebook. Advice: ",
+        &frozen.advice,
+        ".",
+    ];
+    tag(
+        "section",
+        "",
+        vec![
+            line("p", "", text::AS_IT_WAS),
+            tag("dl", "pairs", first.iter().map(row).collect()),
+            fold(
+                "The other suspects",
+                false,
+                vec![tag("dl", "pairs", rest.iter().map(row).collect())],
+            ),
+            fold(
+                "What was known",
+                false,
+                vec![tag("ul", "bullets", noticed.collect())],
+            ),
+            line("p", "small", basis.concat()),
+        ],
+    )
+}

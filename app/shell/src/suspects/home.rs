@@ -1,0 +1,401 @@
+//! The first page: what to do next, who is suspected, and what it is based on.
+
+use super::case::{Case, Worked, trial_bar};
+use super::{frozen, names, noticed};
+use crate::app::App;
+use crate::consoles::{address, back};
+use crate::platform::device;
+use crate::platform::dom::Dom;
+use crate::text;
+use crate::widgets::bits::{
+    bullets, button, fold_named, icon, line, link, link_with, mark, nothing, section, tag, title,
+};
+use diagnosis::next::{Choice, Deed};
+use diagnosis::plain;
+use diagnosis::suspects::Suspect;
+use notebook::Edit;
+use std::rc::Rc;
+
+/// Suspects shown at once; the others are folded away.
+const FIRST: usize = 5;
+/// Below this a suspect is folded away.
+const FEW: f64 = 0.03;
+
+/// The page.
+pub fn page(app: App, case: Rc<Case>) -> Dom {
+    let worked = case.work(true);
+    let home = address(&case.console.id);
+    let board = if case.board.is_empty() {
+        text::NO_BOARD.to_owned()
+    } else {
+        "Board ".to_owned() + &case.board
+    };
+    let about = [case.console.text("name"), " \u{b7} ", &board].concat();
+    Dom::many(vec![
+        back(&home, "Back to the console"),
+        title(text::SUSPECTS_TITLE),
+        line("p", "small", about),
+        trial_bar(app, &case),
+        warnings(&case, &worked),
+        next(app, &case, &worked),
+        suspects(&case, &worked),
+        noticed::section(app, &case, &worked),
+        keep(app, &case, &worked),
+    ])
+}
+
+/// What makes the answer worth less.
+fn warnings(case: &Case, worked: &Worked) -> Dom {
+    let mut out = Vec::new();
+    if case.board.is_empty() {
+        let to = address(&case.console.id) + "/" + &case.console.id;
+        out.push(mark("warn", "info", text::SUSPECTS_NO_BOARD));
+        out.push(tag(
+            "div",
+            "row",
+            vec![link_with("plain", &to, "board", "Choose the board")],
+        ));
+    }
+    if worked.answer.contradicts {
+        out.push(mark("bad", "bad", text::SUSPECTS_CONTRADICT));
+    }
+    if worked.facts.noticed.is_empty() {
+        out.push(mark("warn", "info", text::SUSPECTS_NOTHING));
+    }
+    if !worked.answer.left_out.is_empty() {
+        let n = worked.answer.left_out.len().to_string();
+        out.push(mark("warn", "info", n + text::SUSPECTS_LEFT_OUT));
+    }
+    for (value, why, _) in &worked.facts.unread {
+        let words = ["\u{201c}", value, "\u{201d}: ", why].concat();
+        out.push(mark("warn", "bad", words));
+    }
+    Dom::many(out)
+}
+
+/// The advice.
+fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
+    let Some(choice) = worked.options.choices.first() else {
+        return nothing();
+    };
+    let mut parts = vec![line("p", "deed", names::deed(case, &choice.deed))];
+    match &choice.deed {
+        Deed::Check(_) => parts.push(line("p", "", names::price(&choice.price) + ".")),
+        Deed::Repair(_) => {
+            parts.push(line("p", "", names::price(&choice.price) + "."));
+            parts.push(before_heat(case, worked, choice));
+        }
+        Deed::Stop => parts.push(line("p", "", text::DEED_STOP)),
+    }
+    parts.push(why(case, worked, choice));
+    let mut row = Vec::new();
+    let base = case.address();
+    match &choice.deed {
+        Deed::Check(at) => {
+            if let Some(check) = case.book.model.checks.get(*at) {
+                let to = [&base, "/check/", &check.id].concat();
+                row.push(link_with("main", &to, "check", "Do this check"));
+            }
+        }
+        Deed::Repair(at) => {
+            let list = [
+                "/bench/new?console=",
+                &case.console.id,
+                "&job=",
+                &case.job.id,
+            ]
+            .concat();
+            row.push(link_with("main", &list, "list", "Begin a checklist"));
+            row.push(repaired(app, case, *at));
+        }
+        Deed::Stop => {}
+    }
+    row.push(link_with(
+        "plain",
+        &(base + "/next"),
+        "right",
+        "All that can be done",
+    ));
+    parts.push(tag("div", "row", row));
+    section("next", "Do next", vec![tag("div", "note-box", parts)])
+}
+
+/// A repair that was made and did not bring the console back: a record.
+fn repaired(app: App, case: &Rc<Case>, at: usize) -> Dom {
+    let case = case.clone();
+    button("plain", "iron", "Done, still dead", move || {
+        let Some(repair) = case.book.model.repairs.get(at) else {
+            return;
+        };
+        let data = notebook::filled(&[
+            ("console", &case.console.id),
+            ("job", &case.job.id),
+            ("day", &device::today()),
+            ("what", &crate::widgets::bits::sentence(&repair.title)),
+            ("note", text::STILL_DEAD),
+            ("book", &case.book.model.id),
+            ("repair", &repair.id),
+        ]);
+        let edit = Edit::new(&device::random_id(), "repair", data);
+        leptos::task::spawn_local(async move {
+            if app.notes.save(&[edit], &[]).await.is_ok() {
+                app.toasts.say(text::REPAIR_NOTED);
+            }
+        });
+    })
+}
+
+/// Before a repair with heat: the checks that speak for its suspect and were
+/// not done.
+fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
+    let Deed::Repair(at) = choice.deed else {
+        return nothing();
+    };
+    let Some(repair) = case.book.model.repairs.get(at).filter(|r| r.heat) else {
+        return nothing();
+    };
+    let checks = diagnosis::next::speaking_for(&case.book.model, &worked.options, &repair.id);
+    if checks.is_empty() {
+        return nothing();
+    }
+    let base = case.address();
+    let rows = checks.iter().filter_map(|c| case.book.model.checks.get(*c));
+    let rows = rows.take(3).map(|check| {
+        let to = [&base, "/check/", &check.id].concat();
+        let name = crate::widgets::bits::sentence(&check.title);
+        tag("li", "", vec![link("", &to, vec![Dom::text(&name)])])
+    });
+    Dom::many(vec![
+        mark("warn", "caution", text::BEFORE_HEAT),
+        tag("ul", "bullets", rows.collect()),
+    ])
+}
+
+/// Why this comes first.
+pub fn why(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
+    let expected = names::cost(choice.expected);
+    let head = ["Expected cost from here: ", &expected, ". Why?"].concat();
+    let id = "why-".to_owned() + &names::deed_small(case, &choice.deed).replace(' ', "-");
+    fold_named(&id, head, vec![reasons(case, worked, choice)])
+}
+
+/// What the expected cost is made of.
+fn reasons(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
+    let mut out = vec![line("p", "", text::EXPECTED_MEANS)];
+    let own = names::cost(choice.price.all);
+    match &choice.deed {
+        Deed::Check(_) => {
+            let text = ["The check itself counts as ", &own, ". Then:"].concat();
+            out.push(line("p", "", text));
+            out.push(then(case, worked, choice));
+        }
+        Deed::Repair(_) => {
+            let text = [
+                "The repair counts as ",
+                &own,
+                ", with ten minutes to try the console.",
+            ];
+            out.push(line("p", "", text.concat()));
+            let names: Vec<String> = choice
+                .order
+                .iter()
+                .map(|r| names::deed(case, &Deed::Repair(*r)))
+                .collect();
+            out.push(line("p", "", text::REPAIR_ORDER));
+            out.push(bullets(names));
+            let left = names::sentence(choice.left);
+            let text =
+                left + " it would still be dead then, and that counts as the console's worth.";
+            out.push(line("p", "", text));
+        }
+        Deed::Stop => out.push(line("p", "", text::STOP_COUNTS)),
+    }
+    if let Some(other) = worked.options.choices.get(1) {
+        let text = [
+            "The next best, \u{201c}",
+            &names::deed_small(case, &other.deed),
+            "\u{201d}, comes to ",
+            &names::cost(other.expected),
+            ".",
+        ];
+        if choice.expected <= other.expected {
+            out.push(line("p", "", text.concat()));
+        }
+    }
+    out.push(tag(
+        "p",
+        "",
+        vec![link(
+            "",
+            "/suspects/weights",
+            vec![Dom::text(text::WEIGHTS_LINK)],
+        )],
+    ));
+    Dom::many(out)
+}
+
+/// If it reads so, then.
+pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
+    let Deed::Check(at) = choice.deed else {
+        return nothing();
+    };
+    let Some(check) = case.book.model.checks.get(at) else {
+        return nothing();
+    };
+    let rows = choice.then.iter().filter_map(|t| {
+        let result = check.results.get(t.result)?;
+        let words = [
+            names::sentence(t.chance),
+            ". Then ".to_owned(),
+            small(&names::at(case, worked, t.leader.0)),
+            " leads with ".to_owned(),
+            plain::percent(t.leader.1),
+            ", and next comes: ".to_owned(),
+            names::deed_small(case, &t.next),
+            ".".to_owned(),
+        ];
+        let says = line("b", "", &result.says);
+        Some(tag(
+            "li",
+            "",
+            vec![says, Dom::text(" "), Dom::text(&words.concat())],
+        ))
+    });
+    tag("ul", "bullets", rows.collect())
+}
+
+fn small(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| {
+        c.to_lowercase().collect::<String>() + chars.as_str()
+    })
+}
+
+/// The suspects.
+fn suspects(case: &Case, worked: &Worked) -> Dom {
+    let all = &worked.answer.suspects;
+    let shown = all
+        .iter()
+        .take(FIRST)
+        .filter(|s| s.now >= FEW)
+        .count()
+        .max(2);
+    let row = |s: &Suspect| suspect(case, s);
+    let first = all.iter().take(shown).map(row).collect();
+    let rest: Vec<Dom> = all.iter().skip(shown).map(row).collect();
+    let question = case.question(&worked.facts);
+    let pairs = worked.answer.pairs(&question);
+    let both = pairs.iter().map(|(a, b, p)| {
+        let names = [names::at(case, worked, *a), names::at(case, worked, *b)];
+        [
+            &small(&names[0]),
+            " and ",
+            &small(&names[1]),
+            ": ",
+            &plain::share(*p),
+        ]
+        .concat()
+    });
+    let both: Vec<String> = both.collect();
+    let pairs = if both.is_empty() {
+        nothing()
+    } else {
+        Dom::many(vec![line("p", "", text::BOTH), bullets(both)])
+    };
+    let many = rest.len().to_string() + " others, less probable";
+    section(
+        "suspects",
+        "Suspects",
+        vec![
+            line("p", "small", text::SUSPECTS_LEAD),
+            tag("ul", "suspects", first),
+            fold_named("rest", many, vec![tag("ul", "suspects", rest)]),
+            pairs,
+        ],
+    )
+}
+
+fn suspect(case: &Case, s: &Suspect) -> Dom {
+    let to = [&case.address(), "/why/", &s.at.to_string()].concat();
+    let base = "On this board without knowing more: ".to_owned() + &plain::percent(s.base);
+    tag(
+        "li",
+        "suspect",
+        vec![
+            link(
+                "suspect-name",
+                &to,
+                vec![
+                    line("b", "", names::suspect(case, s.cause)),
+                    tag(
+                        "span",
+                        "why-word",
+                        vec![line("span", "", "Why?"), icon("right")],
+                    ),
+                ],
+            ),
+            names::how_probable(s),
+            line("p", "small", base),
+        ],
+    )
+}
+
+/// Keeping the diagnosis, and what was kept.
+fn keep(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
+    let context = (
+        case.board.as_str(),
+        case.chosen.opinion,
+        case.outcomes.len(),
+    );
+    let state = diagnosis::frozen::freeze(
+        &case.book.model,
+        context,
+        &worked.answer,
+        &worked.facts,
+        &worked.options,
+    );
+    let held = case.clone();
+    let tried = !case.turns.is_empty();
+    let act = button("plain", "note", "Keep this diagnosis", move || {
+        if tried {
+            app.toasts.say(text::KEEP_NOT_TRIAL);
+            return;
+        }
+        let case = held.clone();
+        let edit = frozen::record(&case, &state);
+        leptos::task::spawn_local(async move {
+            if app.notes.save(&[edit], &[]).await.is_ok() {
+                app.toasts.say(text::KEPT_DIAGNOSIS);
+            }
+        });
+    });
+    let base = case.address();
+    section(
+        "keep",
+        "Keep and compare",
+        vec![
+            line("p", "small", text::KEEP_LEAD),
+            tag("div", "row", vec![act]),
+            frozen::list(case),
+            tag(
+                "div",
+                "row",
+                vec![
+                    link_with(
+                        "plain",
+                        &(base + "/compare"),
+                        "board",
+                        "Compare with another job",
+                    ),
+                    link_with(
+                        "plain",
+                        "/suspects/past",
+                        "clock",
+                        "How often was it right?",
+                    ),
+                    link_with("plain", "/suspects/weights", "edit", "What things cost you"),
+                ],
+            ),
+        ],
+    )
+}

@@ -1,0 +1,146 @@
+//! All that can be done next, on one scale.
+
+use super::case::{Case, trial_bar};
+use super::{home, names};
+use crate::app::App;
+use crate::consoles::back;
+use crate::platform::dom::Dom;
+use crate::text;
+use crate::widgets::bits::{
+    button, count, fold, fold_named, line, link_with, nothing, section, tag, title,
+};
+use diagnosis::next::{Choice, Deed, applies};
+use std::rc::Rc;
+
+/// The page.
+pub fn page(app: App, case: Rc<Case>) -> Dom {
+    let worked = case.work(false);
+    let row = |c: &Choice| {
+        let own = if matches!(c.deed, Deed::Stop) {
+            nothing()
+        } else {
+            line("p", "small", names::price(&c.price))
+        };
+        let mut parts = vec![line("b", "deed", names::deed(&case, &c.deed)), own];
+        parts.push(home::why(&case, &worked, c));
+        if let Deed::Check(at) = c.deed
+            && let Some(check) = case.book.model.checks.get(at)
+        {
+            let to = [&case.address(), "/check/", &check.id].concat();
+            let pair = (case.book.model.id.clone(), check.id.clone());
+            let not = button("plain", "close", "I can't do this", move || {
+                app.chosen.update(|c| {
+                    if !c.cannot.contains(&pair) {
+                        c.cannot.push(pair.clone());
+                    }
+                });
+            });
+            parts.push(tag(
+                "div",
+                "row",
+                vec![link_with("plain", &to, "check", "Do this check"), not],
+            ));
+        }
+        tag("li", "option", parts)
+    };
+    let all = &worked.options.choices;
+    let first = all.iter().filter(|c| !c.waits).map(row).collect();
+    let later: Vec<Dom> = all.iter().filter(|c| c.waits).map(row).collect();
+    let waits = if later.is_empty() {
+        nothing()
+    } else {
+        let head = count(later.len(), "check can wait", "checks can wait");
+        fold_named(
+            "waits",
+            head,
+            vec![
+                line("p", "small", text::WAITS_LEAD),
+                tag("ul", "options", later),
+            ],
+        )
+    };
+    Dom::many(vec![
+        back(&case.address(), "Back to the suspects"),
+        title("What can be done next"),
+        line("p", "lead", text::NEXT_LEAD),
+        trial_bar(app, &case),
+        tag("ul", "options", first),
+        waits,
+        unweighed(&case, &worked.options.unweighed),
+        cannot(app, &case),
+        section(
+            "costs",
+            "What counts how much",
+            vec![
+                line("p", "small", text::WEIGHTS_LEAD),
+                tag(
+                    "div",
+                    "row",
+                    vec![link_with(
+                        "plain",
+                        "/suspects/weights",
+                        "edit",
+                        "What things cost you",
+                    )],
+                ),
+            ],
+        ),
+    ])
+}
+
+/// Checks that the book does not say enough about.
+fn unweighed(case: &Case, list: &[usize]) -> Dom {
+    if list.is_empty() {
+        return nothing();
+    }
+    let base = case.address();
+    let rows = list
+        .iter()
+        .filter_map(|at| case.book.model.checks.get(*at))
+        .map(|c| {
+            let to = [&base, "/check/", &c.id].concat();
+            let name = crate::widgets::bits::sentence(&c.title);
+            tag("li", "", vec![link_with("plain", &to, "check", &name)])
+        });
+    let rows: Vec<Dom> = rows.collect();
+    let head = count(
+        rows.len(),
+        "check can't be weighed",
+        "checks can't be weighed",
+    );
+    fold(
+        head,
+        false,
+        vec![
+            line("p", "small", text::UNWEIGHED),
+            tag("ul", "plain-list", rows),
+        ],
+    )
+}
+
+/// Checks that the person can't do.
+fn cannot(app: App, case: &Case) -> Dom {
+    let id = case.book.model.id.clone();
+    let own: Vec<String> = case.chosen.cannot(&id).collect();
+    let checks = case.book.model.checks.iter();
+    let rows = checks
+        .filter(|c| own.contains(&c.id) && applies(c, &case.board))
+        .map(|c| {
+            let pair = (id.clone(), c.id.clone());
+            let name = crate::widgets::bits::sentence(&c.title);
+            let back = button("plain", "undo", "I can do it", move || {
+                app.chosen.update(|c| c.cannot.retain(|p| *p != pair));
+            });
+            tag("li", "", vec![line("span", "", name), Dom::text(" "), back])
+        });
+    let rows: Vec<Dom> = rows.collect();
+    if rows.is_empty() {
+        return nothing();
+    }
+    let head = count(
+        rows.len(),
+        "check left out, as you can't do it",
+        "checks left out, as you can't do them",
+    );
+    fold(head, false, vec![tag("ul", "plain-list", rows)])
+}

@@ -1,0 +1,302 @@
+//! Why a suspect stands where it stands: every number asked, and answered.
+
+use super::case::{Case, Worked, trial_bar};
+use super::names;
+use crate::app::App;
+use crate::consoles::back;
+use crate::platform::dom::Dom;
+use crate::text;
+use crate::widgets::bits::{bullets, line, link, nothing, pair, section, tag, title};
+use diagnosis::model::Basis;
+use diagnosis::plain;
+use diagnosis::prior::{OPINION_MOST, Outcome, Row, priors};
+use diagnosis::suspects::{Reason, Suspect};
+use std::rc::Rc;
+
+/// The page of the suspect at this place in the model.
+pub fn page(app: App, case: Rc<Case>, at: &str) -> Dom {
+    let worked = case.work(true);
+    let at: usize = at.parse().unwrap_or(usize::MAX);
+    let to = back(&case.address(), "Back to the suspects");
+    let Some(s) = worked.answer.suspects.iter().find(|s| s.at == at) else {
+        return Dom::many(vec![
+            to,
+            title("No such suspect"),
+            line("p", "", text::NO_SUSPECT),
+        ]);
+    };
+    let cause = s.cause.and_then(|c| case.book.model.causes.get(c));
+    let about = cause.map_or(text::NONE_MEANS, |c| c.about.as_str());
+    let parts = cause.map(|c| c.parts.join(", ")).unwrap_or_default();
+    Dom::many(vec![
+        to,
+        title(names::suspect(&case, s.cause)),
+        trial_bar(app, &case),
+        names::how_probable(s),
+        line("p", "", about),
+        if parts.is_empty() {
+            nothing()
+        } else {
+            line("p", "small", "Parts: ".to_owned() + &parts)
+        },
+        before(&case, s),
+        reasons(&case, &worked, s),
+        range(&worked, s),
+        alike(&case, &worked, s),
+        repairs(&case, s),
+    ])
+}
+
+/// The share before anything was known.
+fn before(case: &Case, s: &Suspect) -> Dom {
+    let mut parts = vec![line("p", "", names::sentence(s.base) + text::BASE_MEANS)];
+    match case.priors.rows.get(s.at) {
+        Some(row) => {
+            parts.push(tag("dl", "pairs", counts(case, row)));
+            parts.push(line("p", "small", text::POOL_MEANS));
+            parts.push(line("p", "", "How it would move:"));
+            parts.push(bullets(moves(case, s)));
+        }
+        None => {
+            let said = names::often(&case.priors.unlisted);
+            let words = ["The book says: ", &said, ". ", text::UNLISTED_MEANS].concat();
+            parts.push(line("p", "small", words));
+        }
+    }
+    section("before", "Before anything is known", parts)
+}
+
+fn counts(case: &Case, row: &Row) -> Vec<Dom> {
+    let number = |n: f64| names::cost(n);
+    let of = |c: diagnosis::pool::Count| {
+        if c.of > 0.0 {
+            [&number(c.cases), " of ", &number(c.of)].concat()
+        } else {
+            "none".to_owned()
+        }
+    };
+    let opinion = if case.chosen.opinion {
+        let limited = if row.opinion.of >= OPINION_MOST {
+            ["; counts as ", &of(row.opinion)].concat()
+        } else {
+            String::new()
+        };
+        row.said.clone() + &limited
+    } else {
+        "switched off".to_owned()
+    };
+    vec![
+        pair("The book's author, for this board", opinion),
+        pair("Your closed jobs of this board", of(row.own)),
+        pair("Other boards of the family, both together", of(row.others)),
+        pair("Share together", plain::percent(row.share)),
+    ]
+}
+
+/// What one, three and ten more such outcomes would make of it.
+fn moves(case: &Case, s: &Suspect) -> Vec<String> {
+    let Some(cause) = s.cause.and_then(|c| case.book.model.causes.get(c)) else {
+        return Vec::new();
+    };
+    let with = |n: usize| {
+        let mut all = case.outcomes.clone();
+        for _ in 0..n {
+            all.push(Outcome {
+                board: case.board.clone(),
+                causes: vec![cause.id.clone()],
+            });
+        }
+        let priors = priors(&case.book.model, &case.board, &all, case.chosen.opinion);
+        priors.rows.get(s.at).map(|r| r.share).unwrap_or_default()
+    };
+    [1, 3, 10]
+        .iter()
+        .map(|n| {
+            let jobs = if *n == 1 {
+                "If the next closed job shows this: ".to_owned()
+            } else {
+                ["If the next ", &n.to_string(), " closed jobs show this: "].concat()
+            };
+            jobs + &plain::percent(with(*n))
+        })
+        .collect()
+}
+
+fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
+    let question = case.question(&worked.facts);
+    let all = worked.answer.reasons(&question, s.at);
+    if all.is_empty() {
+        return nothing();
+    }
+    let row = |r: &Reason| {
+        let noticed = worked.facts.noticed.get(r.noticed)?;
+        let there = noticed.if_there > noticed.if_not;
+        let name = names::found(case, &noticed.key, there);
+        let mut words = crate::widgets::bits::sentence(&plain::weight(r.weight)) + ". Without it: ";
+        words += &plain::percent(r.without);
+        words += ".";
+        Some(tag(
+            "li",
+            "",
+            vec![
+                line("b", "", name),
+                line("p", "", words),
+                line("p", "small", link_words(r)),
+            ],
+        ))
+    };
+    let (mut some, mut rest) = (Vec::new(), Vec::new());
+    for r in &all {
+        let list = if r.weight.abs() >= 1.0 {
+            &mut some
+        } else {
+            &mut rest
+        };
+        list.extend(row(r));
+    }
+    let quiet = if rest.is_empty() {
+        nothing()
+    } else {
+        let head = crate::widgets::bits::count(rest.len(), "finding says", "findings say");
+        let head = head + " next to nothing about it";
+        crate::widgets::bits::fold_named("quiet", head, vec![tag("ul", "reasons", rest)])
+    };
+    section(
+        "reasons",
+        "What speaks for and against it",
+        vec![
+            line("p", "small", text::WEIGHT_MEANS),
+            tag("ul", "reasons", some),
+            quiet,
+        ],
+    )
+}
+
+/// What the book says about a finding and this suspect.
+fn link_words(r: &Reason) -> String {
+    match &r.link {
+        Some((often, Basis::Said)) => {
+            "With it alone, the book says, this is seen: ".to_owned() + &names::often(often) + "."
+        }
+        Some((often, Basis::Listed)) => {
+            let words = names::often(often);
+            [
+                "The book lists it and does not say how often; taken as ",
+                &words,
+                ".",
+            ]
+            .concat()
+        }
+        Some((often, Basis::Anything)) => {
+            let share = plain::percent(often.share);
+            [
+                "A fault that is not in the book may show anything: taken as ",
+                &share,
+                ".",
+            ]
+            .concat()
+        }
+        None => "The book does not link the two: it would be seen only by chance.".to_owned(),
+    }
+}
+
+fn range(worked: &Worked, s: &Suspect) -> Dom {
+    let words = [
+        "90 of 100 draws lie between ",
+        &plain::range(s.low, s.high).replace(" to ", " and "),
+        ". ",
+        &worked.answer.draws.to_string(),
+        text::RANGE_MEANS,
+    ];
+    section(
+        "range",
+        "How surely it is known",
+        vec![line("p", "", words.concat())],
+    )
+}
+
+fn alike(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
+    let question = case.question(&worked.facts);
+    let all = worked.answer.alike(&question, s.at);
+    let rows: Vec<Dom> = all
+        .iter()
+        .map(|a| {
+            let mut kids = vec![line("b", "", names::at(case, worked, a.at))];
+            let check = a
+                .check
+                .and_then(|(c, db)| Some((case.book.model.checks.get(c)?, db)));
+            match check {
+                Some((check, db)) => {
+                    let to = [&case.address(), "/check/", &check.id].concat();
+                    let name = crate::widgets::bits::sentence(&check.title);
+                    let n = (db.round() as i64).to_string();
+                    let tail = [", by ", &n, " decibans on average."].concat();
+                    kids.push(tag(
+                        "p",
+                        "",
+                        vec![
+                            Dom::text("Told apart best by: "),
+                            link("", &to, vec![Dom::text(&name)]),
+                            Dom::text(&tail),
+                        ],
+                    ));
+                }
+                None => kids.push(line("p", "", text::NOT_APART)),
+            }
+            tag("li", "", kids)
+        })
+        .collect();
+    if rows.is_empty() {
+        return section(
+            "alike",
+            "What else looks the same",
+            vec![line("p", "", text::NONE_ALIKE)],
+        );
+    }
+    section(
+        "alike",
+        "What else looks the same",
+        vec![
+            line("p", "small", text::ALIKE_LEAD),
+            tag("ul", "reasons", rows),
+        ],
+    )
+}
+
+fn repairs(case: &Case, s: &Suspect) -> Dom {
+    let Some(cause) = s.cause.and_then(|c| case.book.model.causes.get(c)) else {
+        return nothing();
+    };
+    let all = case
+        .book
+        .model
+        .repairs
+        .iter()
+        .filter(|r| cause.repairs.contains(&r.id));
+    let rows: Vec<Dom> = all
+        .map(|r| {
+            let price = diagnosis::next::repair_price(r, &case.chosen.weights);
+            let mends = diagnosis::suspects::mends(&case.book.model, &r.id);
+            let words = [
+                names::price(&price),
+                "; mends it in ".to_owned(),
+                plain::percent(mends),
+                " of cases, the book says.".to_owned(),
+            ];
+            tag(
+                "li",
+                "",
+                vec![
+                    line("b", "", crate::widgets::bits::sentence(&r.title)),
+                    line("p", "", &r.about),
+                    line("p", "small", words.concat()),
+                    bullets(r.hazards.clone()),
+                ],
+            )
+        })
+        .collect();
+    if rows.is_empty() {
+        return nothing();
+    }
+    section("repairs", "Repairs", vec![tag("ul", "reasons", rows)])
+}
