@@ -114,7 +114,7 @@ pub fn weigh(entries: &[Entry], known: bool, earlier: &[String]) -> Vec<Weighed>
             });
         let days = newest
             .zip(entry.time)
-            .map(|(n, t)| (n - t) as f64 / 86400.0);
+            .map(|(n, t)| (n as f64 - t as f64) / 86400.0);
         if let Some(days) = days {
             one *= 0.5_f64.powf(days.max(0.0) / HALF_DAYS);
         }

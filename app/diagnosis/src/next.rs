@@ -80,6 +80,13 @@ const TELLING: f64 = 0.25;
 const PROBABLE: f64 = 0.05;
 /// A suspect shows a result clearly when it does so at least this often.
 const CLEARLY: f64 = 0.25;
+/// A board is heated first only when what the repair is for is more probable
+/// than this; below it a check that speaks for it comes before, if there is one
+/// without a real risk and much cheaper. Measure before you heat: common
+/// practice, no source.
+pub const SURE: f64 = 0.9;
+/// Much cheaper: at most this part of the repair's price.
+const CHEAPER: f64 = 0.5;
 /// At most so many are looked at more closely.
 const CLOSELY: usize = 6;
 
@@ -118,6 +125,9 @@ pub struct Choice {
     pub expected: f64,
     /// A check that would change little now.
     pub waits: bool,
+    /// A check that stands before a repair with heat although the repair would
+    /// be cheaper by the figures: see [`SURE`].
+    pub before_heat: bool,
     /// For a check: its results.
     pub then: Vec<Then>,
     /// For a repair: the repairs in the order they would be tried (places in
@@ -287,6 +297,7 @@ pub fn options(
             price: check_price(row, weights),
             expected: worth.cost,
             waits,
+            before_heat: false,
             then: then.collect(),
             order: Vec::new(),
             left: 0.0,
@@ -301,6 +312,7 @@ pub fn options(
         },
         expected: weights.console,
         waits: false,
+        before_heat: false,
         then: Vec::new(),
         order: Vec::new(),
         left: 1.0,
@@ -310,6 +322,7 @@ pub fn options(
             .cmp(&b.waits)
             .then(a.expected.total_cmp(&b.expected))
     });
+    measure_before_heat(book, answer, &mut choices);
     let unweighed = |(_, c): &(usize, &BenchCheck)| c.results.len() < 2 && applies(c, board);
     let all = book.checks.iter().enumerate();
     Options {
@@ -318,13 +331,45 @@ pub fn options(
     }
 }
 
+/// Puts a check before a repair with heat.
+fn measure_before_heat(book: &CodeBook, answer: &Answer, choices: &mut Vec<Choice>) {
+    let Some((Deed::Repair(at), price)) = choices.first().map(|c| (c.deed.clone(), c.price.all))
+    else {
+        return;
+    };
+    let Some(repair) = book.repairs.get(at).filter(|r| r.heat) else {
+        return;
+    };
+    let mends = answer.suspects.iter().filter(|s| {
+        let cause = s.cause.and_then(|c| book.causes.get(c));
+        cause.is_some_and(|c| c.repairs.contains(&repair.id))
+    });
+    if mends.map(|s| s.now).fold(0.0, f64::max) > SURE {
+        return;
+    }
+    let speaking = speaking_for(book, choices, &repair.id);
+    let found = choices.iter().position(|c| match c.deed {
+        Deed::Check(check) => {
+            let real = book.checks.get(check).is_some_and(|c| c.risk == "real");
+            !real && c.price.all <= price * CHEAPER && speaking.contains(&check)
+        }
+        _ => false,
+    });
+    if let Some(place) = found {
+        let mut check = choices.remove(place);
+        check.before_heat = true;
+        check.waits = false;
+        choices.insert(0, check);
+    }
+}
+
 /// Checks still to be done (places in the book's `checks`) that clearly speak
 /// for a cause that this repair mends, the best first.
-pub fn speaking_for(book: &CodeBook, options: &Options, repair: &str) -> Vec<usize> {
+pub fn speaking_for(book: &CodeBook, choices: &[Choice], repair: &str) -> Vec<usize> {
     let causes = book.causes.iter();
     let causes = causes.filter(|c| c.repairs.iter().any(|r| r == repair));
     let ids: Vec<&str> = causes.map(|c| c.id.as_str()).collect();
-    let checks = options.choices.iter().filter_map(|c| match c.deed {
+    let checks = choices.iter().filter_map(|c| match c.deed {
         Deed::Check(at) => Some(at),
         _ => None,
     });
@@ -422,6 +467,7 @@ impl Ways {
             price: repair_price(book.repairs.get(first)?, weights),
             expected: now.cost,
             waits: false,
+            before_heat: false,
             then: Vec::new(),
             order,
             left: now.left,

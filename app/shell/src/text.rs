@@ -269,3 +269,6 @@ pub const BAND_NONE: &str = "No suspect was called so.";
 pub const COMPARE_NONE: &str = "There is no other job to compare with.";
 pub const NO_CAUSES: &str =
     "Choose the family of the console first: its code book lists the causes.";
+pub const COUNT_FIRST: &str = "1 of 2";
+pub const COUNTED: &str = "Counted, such as 7 of 12";
+pub const HEAT_WAITS: &str = "By the figures alone a repair would come first. It heats the board, and what it is for is not sure enough yet. So this comes before it.";

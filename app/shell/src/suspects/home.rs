@@ -154,7 +154,8 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let Some(repair) = case.book.model.repairs.get(at).filter(|r| r.heat) else {
         return nothing();
     };
-    let checks = diagnosis::next::speaking_for(&case.book.model, &worked.options, &repair.id);
+    let checks =
+        diagnosis::next::speaking_for(&case.book.model, &worked.options.choices, &repair.id);
     if checks.is_empty() {
         return nothing();
     }
@@ -182,6 +183,9 @@ pub fn why(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
 /// What the expected cost is made of.
 fn reasons(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let mut out = vec![line("p", "", text::EXPECTED_MEANS)];
+    if choice.before_heat {
+        out.push(line("p", "", text::HEAT_WAITS));
+    }
     let own = names::cost(choice.price.all);
     match &choice.deed {
         Deed::Check(_) => {

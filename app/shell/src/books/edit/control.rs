@@ -4,8 +4,10 @@ use super::labels;
 use super::state::Editing;
 use crate::consoles::{option, ticked};
 use crate::platform::dom::{Dom, El};
+use crate::platform::state::State;
 use crate::text;
-use crate::widgets::bits::{line, nothing, tag, with_code};
+use crate::widgets::bits::{line, nothing, sentence, tag, with_code};
+use codebook::often::WORDS;
 use leptos::prelude::{event_target_checked, event_target_value};
 use serde_json::Value;
 
@@ -156,13 +158,93 @@ pub fn choice(
     }
     options.extend(list.iter().map(|(v, l)| option(v, l, *v == now)));
     let own = place.to_owned();
+    // What else is in the row depends on it.
+    let redraws = key == "kind";
     let el = El::new("select")
         .attr("name", key)
         .kids(options)
         .on("change", move |event| {
-            ed.set(&own, event_target_value(&event).into())
+            ed.set(&own, event_target_value(&event).into());
+            if redraws {
+                ed.redraw.notify();
+            }
         });
     labelled(key, about, el)
+}
+
+/// How often something happens: one of the book's words, each with its number,
+/// or a count.
+pub fn how_often(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
+    let now = State::new(ed.text(place));
+    let worded = |text: &str| WORDS.iter().any(|(word, _)| *word == text);
+    let mut options = vec![
+        option("", text::NOT_SAID, false),
+        option("count", "Counted", false),
+    ];
+    for (word, share) in WORDS {
+        let percent = diagnosis::plain::percent(share);
+        let label = [sentence(word).as_str(), ", ", &percent].concat();
+        options.push(option(word, &label, false));
+    }
+    let shown = move || {
+        let text = now.get();
+        if text.is_empty() || worded(&text) {
+            text
+        } else {
+            "count".to_owned()
+        }
+    };
+    let (own, typed) = (place.to_owned(), place.to_owned());
+    let select = El::new("select")
+        .attr("name", key)
+        .kids(options)
+        .live_prop("value", move || shown().into())
+        .on("change", move |event| {
+            let chosen = event_target_value(&event);
+            let value = if chosen == "count" {
+                text::COUNT_FIRST.to_owned()
+            } else {
+                chosen
+            };
+            now.set(value.clone());
+            ed.set(&own, value.into());
+        });
+    let counted = move || {
+        let text = now.get_untracked();
+        if shown() != "count" {
+            return nothing();
+        }
+        let typed = typed.clone();
+        let input = El::new("input")
+            .attr("type", "text")
+            .attr("autocomplete", "off")
+            .attr("value", &text)
+            .on("input", move |event| {
+                ed.set(&typed, event_target_value(&event).into());
+            });
+        tag(
+            "label",
+            "field",
+            vec![line("span", "", text::COUNTED), input.done()],
+        )
+    };
+    Dom::many(vec![labelled(key, about, select), Dom::live(counted)])
+}
+
+/// Yes or no.
+pub fn flag(ed: Editing, key: &str, place: &str, about: &str) -> Dom {
+    let input = El::new("input").attr("type", "checkbox").attr("name", key);
+    let input = if ed.at(place) == Value::Bool(true) {
+        input.attr("checked", "")
+    } else {
+        input
+    };
+    let own = place.to_owned();
+    let input = input.on("change", move |event| {
+        let yes = event_target_checked(&event);
+        ed.set(&own, if yes { true.into() } else { Value::Null });
+    });
+    ticked(input, labels::label(key), about)
 }
 
 /// Rows of another section to tick.

@@ -1,7 +1,7 @@
 //! Fields of a form, as the schema of the format has them. A key that the format
 //! gains later has a field without another line here.
 
-use super::control::{choice, lines, named, number, plain, ticks, typed};
+use super::control::{choice, flag, how_often, lines, named, number, plain, ticks, typed};
 use super::labels;
 use super::state::{Editing, step};
 use crate::platform::dom::{Dom, El};
@@ -81,12 +81,21 @@ pub fn field(ed: Editing, key: &str, given: &Value, place: &str, depth: usize) -
         "string" | "" if schema.get("properties").is_none() => {
             if key == "step" {
                 choice(ed, key, place, named(ed, "steps"), &about)
+            } else if key == "cause" {
+                choice(ed, key, place, named(ed, "causes"), &about)
+            } else if matches!(key, "often" | "anyway" | "mends" | "unlisted") {
+                how_often(ed, key, place, &about)
+            } else if let ("name", Some(section)) = (key, seen_in(ed, place)) {
+                choice(ed, "seen_name", place, named(ed, section), "")
+            } else if key == "name" && place.contains("/links/") {
+                typed(ed, "seen_name", place, &about)
             } else if labels::words(key).is_empty() {
                 typed(ed, key, place, &about)
             } else {
                 choice(ed, key, place, plain(labels::words(key)), &about)
             }
         }
+        "boolean" => flag(ed, key, place, &about),
         "integer" | "number" => number(ed, key, place, &about),
         "array" => {
             let items = schema.get("items").map(resolve);
@@ -102,7 +111,7 @@ pub fn field(ed: Editing, key: &str, given: &Value, place: &str, depth: usize) -
             }
         }
         "object" => match schema.get("additionalProperties") {
-            Some(each) if each.is_object() && key == "boards" => {
+            Some(each) if each.is_object() && matches!(key, "boards" | "seen") => {
                 by_board(ed, key, place, resolve(each), depth)
             }
             _ if depth < DEEP => group(labels::label(key), fields(ed, schema, place, depth + 1)),
@@ -111,6 +120,17 @@ pub fn field(ed: Editing, key: &str, given: &Value, place: &str, depth: usize) -
         _ => nothing(),
     };
     Dom::many(vec![control, wrong(ed, ed.path(place))])
+}
+
+/// The section that the name of a link is from; nothing for codes, which are
+/// typed, and for other names.
+fn seen_in(ed: Editing, place: &str) -> Option<&'static str> {
+    let (row, _) = place.rsplit_once('/')?;
+    match ed.text(&(row.to_owned() + "/kind")).as_str() {
+        "step" => Some("steps"),
+        "symptom" => Some("symptoms"),
+        _ => None,
+    }
 }
 
 /// What is wrong with exactly this place, said as soon as it is.
