@@ -58,9 +58,10 @@ fn main() -> Result<(), String> {
     let all = options(&book, &board, &found, &facts, &Weights::default());
     for c in all.choices.iter().take(40) {
         println!(
-            "  expected {:6.1}  own {:5.1}  {}",
+            "  expected {:6.1}  own {:5.1} {} {}",
             c.expected,
             c.price.all,
+            if c.waits { "(waits)" } else { "" },
             deed(&book, &c.deed)
         );
         for t in &c.then {

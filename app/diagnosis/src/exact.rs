@@ -176,6 +176,15 @@ impl Sum {
         let mut whole = self.start.clone();
         let mut on = vec![0.0; size];
         let (mut likelihood, mut causes) = (0.0, vec![0.0; n]);
+        let evidence = dot(&self.start, row(&after, 0, size));
+        // Without repairs "something is broken" is everything but "nothing is";
+        // that difference is good unless nearly all of it is "nothing".
+        let none =
+            dot(&self.start, &self.fits) * net.causes.iter().map(|p| 1.0 - p).product::<f64>();
+        let direct = mended.is_empty() && none < 0.999_99 * evidence;
+        if direct {
+            likelihood = evidence - none;
+        }
         for i in 0..n {
             let (p, left) = (at(&net.causes, i), at(&self.parts.left, i));
             let kept = 1.0 - at(mended, i);
@@ -186,12 +195,14 @@ impl Sum {
                 *cause = kept * here;
             }
             mix(&mut all, &on, p * left, 1.0 - p);
+            if direct {
+                continue;
+            }
             on.copy_from_slice(&whole);
             self.spread(&mut on, i);
             likelihood += p * left * kept * dot(&on, row(&after, i + 1, size));
             mix(&mut whole, &on, p * left * (1.0 - kept), 1.0 - p);
         }
-        let evidence = dot(&self.start, row(&after, 0, size));
         if let Some(one) = sure {
             likelihood = at(&causes, one);
         }

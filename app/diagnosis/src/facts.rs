@@ -89,7 +89,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
     let linked = |key: &Key| book.causes.iter().any(|c| strength(book, c, key).is_some());
     let codes = crate::model::codes(book);
     let mut newest_known = false;
-    for one in log::weigh(&log.entries, log.ordered, &log.earlier) {
+    for one in log::weigh(book, &log.entries, log.ordered, &log.earlier) {
         let newest = log.ordered && log.entries.first().is_some_and(|e| e.code == one.code);
         let key = Key::Code(one.code.clone());
         if !linked(&key) {
@@ -286,7 +286,7 @@ fn said(typed: Typing, p: f64) -> String {
     let value = notebook::measure::told(typed.quantity, typed.value, typed.percent, typed.counts);
     let spread = typed.percent.is_empty() && typed.counts.is_empty();
     let without = if spread {
-        " Without the meter's accuracy the value counts as exact."
+        " Without the meter's accuracy one step of its last digit is taken."
     } else {
         ""
     };

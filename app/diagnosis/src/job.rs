@@ -53,10 +53,11 @@ fn held<'i>(items: &'i [Item], job: &'i Item) -> Vec<&'i str> {
 }
 
 /// The outcomes of a family: closed jobs whose cause is confirmed by a repair
-/// that held so far. `items` are consoles, jobs and follow-ups.
-pub fn outcomes(items: &[Item], book: &str) -> Vec<Outcome> {
+/// that held so far. `items` are consoles, jobs and follow-ups. The job `but` is
+/// left out: its own end must not count for it.
+pub fn outcomes(items: &[Item], book: &str, but: &str) -> Vec<Outcome> {
     let mut out = Vec::new();
-    for job in items.iter().filter(|i| i.kind == "job") {
+    for job in items.iter().filter(|i| i.kind == "job" && i.id != but) {
         let home = items.iter().find(|i| i.id == job.text("console"));
         let Some(home) = home.filter(|c| c.text("book") == book) else {
             continue;

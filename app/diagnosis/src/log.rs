@@ -20,6 +20,9 @@ const HALF_DAYS: f64 = 180.0;
 const EARLIER: f64 = 0.1;
 /// An entry whose code is a guess that nothing confirms.
 const GUESSED: f64 = 0.6;
+/// A code written at a later step than the one where power-up stops now is from
+/// a time when it still got further. It counts at most this much.
+const GOT_FURTHER: f64 = 0.05;
 /// No code counts more than this: the log may be of another fault.
 pub const MOST: f64 = 0.97;
 /// A code that counts less is left out.
@@ -98,7 +101,9 @@ fn entry(value: &Value) -> Option<Entry> {
 /// Weighs the codes. `earlier` are marks of entries that an earlier job of this
 /// console already had. With an unknown order (`known` false) each counts as if
 /// some entries came after it.
-pub fn weigh(entries: &[Entry], known: bool, earlier: &[String]) -> Vec<Weighed> {
+pub fn weigh(book: &CodeBook, entries: &[Entry], known: bool, earlier: &[String]) -> Vec<Weighed> {
+    let stop = entries.first().filter(|_| known);
+    let stop = stop.and_then(|e| place(book, e));
     let newest = entries.iter().filter_map(|e| e.time).max();
     let mut out: Vec<(Weighed, Told)> = Vec::new();
     for (rank, entry) in entries
@@ -141,15 +146,19 @@ pub fn weigh(entries: &[Entry], known: bool, earlier: &[String]) -> Vec<Weighed>
             out.push((fresh, told));
             out.len() - 1
         });
+        let further = stop.zip(place(book, entry)).is_some_and(|(s, p)| p > s);
         if let Some((weighed, told)) = out.get_mut(at) {
             weighed.weight = 1.0 - (1.0 - weighed.weight) * (1.0 - one).powi(times);
             told.seen += 1;
+            told.times = told.times.saturating_add(entry.times.max(1));
+            told.further |= further;
             told.old += usize::from(old);
             told.guessed += usize::from(entry.guessed);
         }
     }
     for (weighed, told) in &mut out {
-        weighed.weight = weighed.weight.min(MOST);
+        let most = if told.further { GOT_FURTHER } else { MOST };
+        weighed.weight = weighed.weight.min(most);
         weighed.why = told.words();
     }
     let kept = out.into_iter().map(|(w, _)| w);
@@ -163,6 +172,8 @@ struct Told {
     seen: usize,
     old: usize,
     guessed: usize,
+    times: u64,
+    further: bool,
 }
 
 impl Told {
@@ -182,6 +193,14 @@ impl Told {
             text += &(days.round() as i64).to_string();
             text += " days before the newest";
         }
+        if self.times > self.seen as u64 {
+            text += ", counted ";
+            text += &self.times.to_string();
+            text += " times";
+        }
+        if self.further {
+            text += ", written when power-up still got further than now";
+        }
         if self.old > 0 {
             text += ", already there in an earlier job";
         }
@@ -192,20 +211,22 @@ impl Told {
     }
 }
 
+/// The place of an entry's step in the order of power-up, by the log or, where
+/// it does not say, by the book's code table.
+fn place(book: &CodeBook, entry: &Entry) -> Option<usize> {
+    let mut step = entry.step.as_str();
+    if step.is_empty() {
+        let fits = |c: &&codebook::model::CodeMeaning| codebook::fits(&c.code, &entry.code);
+        let mut named = book.codes.iter().filter(fits);
+        step = named.find_map(|c| c.step.as_deref())?;
+    }
+    book.steps.iter().position(|s| s.id == step)
+}
+
 /// Where power-up stopped in the newest entry, and the steps that it had passed
 /// by then. `None` when the log or the book does not say.
 pub fn stop<'b>(entries: &[Entry], book: &'b CodeBook) -> Option<(&'b str, Vec<&'b str>)> {
-    let newest = entries.first()?;
-    let mut step = newest.step.clone();
-    if step.is_empty() {
-        let fits = |c: &&codebook::model::CodeMeaning| codebook::fits(&c.code, &newest.code);
-        step = book
-            .codes
-            .iter()
-            .filter(fits)
-            .find_map(|c| c.step.clone())?;
-    }
-    let at = book.steps.iter().position(|s| s.id == step)?;
+    let at = place(book, entries.first()?)?;
     let name = book.steps.get(at).map(|s| s.id.as_str())?;
     let passed = book.steps.iter().take(at).map(|s| s.id.as_str()).collect();
     Some((name, passed))

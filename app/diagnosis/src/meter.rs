@@ -56,7 +56,16 @@ pub fn outside(typed: Typing, limits: Limits) -> Result<Outside, String> {
         }
         Err(problem) => return Err(problem),
     };
+    let natural = matches!(
+        typed.quantity,
+        "resistance" | "esr" | "capacitance" | "frequency"
+    );
+    if natural && value.number < 0.0 {
+        return Err("A value below 0 can't be. Look at the leads and the range.".to_owned());
+    }
+    // No meter is better than its last digit.
     let half = spread(&value, plain(typed.percent), plain(typed.counts)).map_or(0.0, |s| s.half);
+    let half = half.max(value.last_digit);
     let below = limits
         .low
         .map_or(0.0, |low| part_below(value.number, half, low));

@@ -79,6 +79,15 @@ impl Model {
         self.keys.iter().position(|k| k == key)
     }
 
+    /// The same with the first findings alone.
+    pub fn only(&self, findings: usize) -> Self {
+        let mut out = self.clone();
+        out.network.findings.truncate(findings);
+        out.keys.truncate(findings);
+        out.said.truncate(findings);
+        out
+    }
+
     /// The same network with shares and strengths drawn anew, as far as they
     /// are in doubt. Only these findings are drawn; the others stay.
     pub fn draw(&self, priors: &Priors, findings: &[usize], random: &mut Random) -> Network {

@@ -74,7 +74,7 @@ pub const TRY_MINUTES: f64 = 10.0;
 /// A check that alone saves less than this part of what the best one saves can
 /// wait. Without this, anything that costs nothing would stand before what
 /// tells most.
-const TELLING: f64 = 0.25;
+const TELLING: f64 = 0.1;
 /// And so can one that speaks only for suspects that are together less probable
 /// than this: nobody measures the clock cell over a rail code.
 const PROBABLE: f64 = 0.05;
@@ -87,6 +87,12 @@ const CLEARLY: f64 = 0.25;
 pub const SURE: f64 = 0.9;
 /// Much cheaper: at most this part of the repair's price.
 const CHEAPER: f64 = 0.5;
+/// Two ways are practically equal when their expected costs differ by less than
+/// this part.
+pub const EQUAL: f64 = 0.02;
+/// A check costs next to nothing when it costs at most this part of what the
+/// console is worth.
+const NEXT_TO_NOTHING: f64 = 0.02;
 /// At most so many are looked at more closely.
 const CLOSELY: usize = 6;
 
@@ -128,6 +134,9 @@ pub struct Choice {
     /// A check that stands before a repair with heat although the repair would
     /// be cheaper by the figures: see [`SURE`].
     pub before_heat: bool,
+    /// A check that stands before giving up although giving up would be cheaper
+    /// by the figures.
+    pub before_stop: bool,
     /// For a check: its results.
     pub then: Vec<Then>,
     /// For a repair: the repairs in the order they would be tried (places in
@@ -149,6 +158,8 @@ pub struct Then {
     pub leader: (usize, f64),
     /// What would come next.
     pub next: Deed,
+    /// What is to be expected from there.
+    pub cost: f64,
 }
 
 /// All that can be done, the cheapest in expectation first; checks that can wait
@@ -233,13 +244,27 @@ pub fn applies(check: &BenchCheck, board: &str) -> bool {
 /// The suspects as single faults, adding up to 1.
 pub fn singles(answer: &Answer) -> Vec<f64> {
     let mut out = vec![0.0; answer.model.network.causes.len()];
-    let sum: f64 = answer.suspects.iter().map(|s| s.now).sum();
     for suspect in &answer.suspects {
         if let Some(p) = out.get_mut(suspect.at) {
-            *p = suspect.now / sum.max(1e-12);
+            *p = suspect.now;
         }
     }
-    out
+    single(&out)
+}
+
+/// A check with its results.
+struct Seen {
+    look: usize,
+    check: usize,
+    price: Price,
+    results: Vec<(f64, Vec<f64>)>,
+    cost: f64,
+}
+
+/// Probabilities of several faults as those of single ones, adding up to 1.
+fn single(now: &[f64]) -> Vec<f64> {
+    let sum: f64 = now.iter().sum();
+    now.iter().map(|p| p / sum.max(1e-12)).collect()
 }
 
 /// Everything that can be done now, as the planner sees it.
@@ -262,48 +287,72 @@ pub fn options(
     let ways = ways(book, board, answer, facts, weights);
     let suspects = singles(answer);
     let now = plan::best_sequence(&suspects, &ways.bench.actions, ways.bench.stop);
-    let mut looks: Vec<(usize, plan::Worth)> = (0..ways.checks.len())
-        .map(|look| (look, plan::worth(&suspects, &ways.bench, look, &[], 0)))
-        .collect();
-    reading::sorted::sort_by(&mut looks, |a, b| a.1.cost.total_cmp(&b.1.cost));
-    let most = looks.first().map_or(0.0, |(_, w)| now.cost - w.cost);
+    // Each result of each check, by the exact sum.
+    let mut looks: Vec<Seen> = Vec::new();
+    for (look, check) in ways.checks.iter().enumerate() {
+        let Some(row) = book.checks.get(*check) else {
+            continue;
+        };
+        let price = check_price(row, weights);
+        let results = answer.results(row, facts, book);
+        let singles = results
+            .iter()
+            .map(|(chance, after)| (*chance, single(after)));
+        let singles: Vec<(f64, Vec<f64>)> = singles.collect();
+        let cost = price.all + plan::after_results(&singles, &ways.bench, &[look], 0);
+        looks.push(Seen {
+            look,
+            check: *check,
+            price,
+            results,
+            cost,
+        });
+    }
+    reading::sorted::sort_by(&mut looks, |a, b| a.cost.total_cmp(&b.cost));
+    let most = looks.first().map_or(0.0, |l| now.cost - l.cost);
     let mut choices = Vec::new();
-    for (rank, (look, alone)) in looks.into_iter().enumerate() {
-        let Some(check) = ways.checks.get(look).copied() else {
+    for (rank, seen) in looks.into_iter().enumerate() {
+        let Some(row) = book.checks.get(seen.check) else {
             continue;
         };
-        let Some(row) = book.checks.get(check) else {
-            continue;
-        };
-        let saves = now.cost - alone.cost;
+        let saves = now.cost - seen.cost;
         let waits = saves <= 0.0
             || saves < TELLING * most
             || spoken_for(book, answer, row, &suspects) < PROBABLE;
-        let worth = if !waits && rank < CLOSELY {
-            plan::worth(&suspects, &ways.bench, look, &[], 1)
-        } else {
-            alone
-        };
-        let then = worth.results.iter().enumerate();
-        let then = then.filter(|(_, (chance, _))| *chance > 0.0);
-        let then = then.map(|(result, (chance, after))| Then {
-            result,
-            chance: *chance,
-            leader: leader(after),
-            next: ways.best(after, &[look]),
-        });
+        let close = !waits && rank < CLOSELY;
+        let (mut then, mut expected) = (Vec::new(), seen.price.all);
+        for (result, (chance, after)) in seen.results.iter().enumerate() {
+            if *chance <= 0.0 {
+                continue;
+            }
+            let single = single(after);
+            let depth = u32::from(close);
+            let cost = plan::best_cost(&single, &ways.bench, &[seen.look], depth);
+            expected += chance * cost;
+            then.push(Then {
+                result,
+                chance: *chance,
+                leader: leader(after),
+                next: ways.best(&single, &[seen.look]),
+                cost,
+            });
+        }
         choices.push(Choice {
-            deed: Deed::Check(check),
-            price: check_price(row, weights),
-            expected: worth.cost,
+            deed: Deed::Check(seen.check),
+            price: seen.price,
+            expected,
             waits,
             before_heat: false,
-            then: then.collect(),
+            before_stop: false,
+            then,
             order: Vec::new(),
             left: 0.0,
         });
     }
-    choices.extend(ways.repair(book, weights, &now));
+    if let Some(mut repair) = ways.repair(book, weights, &now) {
+        repair.left = answer.still_dead(book, facts, &repair.order);
+        choices.push(repair);
+    }
     choices.push(Choice {
         deed: Deed::Stop,
         price: Price {
@@ -313,6 +362,7 @@ pub fn options(
         expected: weights.console,
         waits: false,
         before_heat: false,
+        before_stop: false,
         then: Vec::new(),
         order: Vec::new(),
         left: 1.0,
@@ -322,12 +372,80 @@ pub fn options(
             .cmp(&b.waits)
             .then(a.expected.total_cmp(&b.expected))
     });
+    mild_first(book, answer, &mut choices);
     measure_before_heat(book, answer, &mut choices);
+    look_before_giving_up(book, answer, &suspects, &mut choices);
     let unweighed = |(_, c): &(usize, &BenchCheck)| c.results.len() < 2 && applies(c, board);
     let all = book.checks.iter().enumerate();
     Options {
         choices,
         unweighed: all.filter(unweighed).map(|(i, _)| i).collect(),
+    }
+}
+
+/// How risky a check or repair is, for the order of what is practically equal.
+fn rank_of_risk(book: &CodeBook, deed: &Deed) -> u8 {
+    let word = match deed {
+        Deed::Check(at) => book.checks.get(*at).map_or("", |c| c.risk.as_str()),
+        _ => "real",
+    };
+    match word {
+        "real" => 2,
+        "small" => 1,
+        _ => 0,
+    }
+}
+
+/// Of what is practically equal to the best, a check with less risk comes first,
+/// and of those one that clearly speaks for the leading suspect.
+fn mild_first(book: &CodeBook, answer: &Answer, choices: &mut Vec<Choice>) {
+    let Some(best) = choices.first().map(|c| c.expected) else {
+        return;
+    };
+    let mut leading = vec![0.0; answer.model.causes.len()];
+    let first = answer.suspects.first();
+    if let Some(p) = first.and_then(|s| leading.get_mut(s.at)) {
+        *p = 1.0;
+    }
+    let speaks = |deed: &Deed| match deed {
+        Deed::Check(at) => {
+            let check = book.checks.get(*at);
+            check.is_some_and(|c| spoken_for(book, answer, c, &leading) > 0.0)
+        }
+        _ => false,
+    };
+    let near = |c: &&Choice| !c.waits && c.expected <= best * (1.0 + EQUAL);
+    let n = choices.iter().take_while(near).count();
+    let mut rest = choices.split_off(n);
+    // A sort that keeps the order of equal ones.
+    reading::sorted::sort_by_key(choices, |c| (rank_of_risk(book, &c.deed), !speaks(&c.deed)));
+    choices.append(&mut rest);
+}
+
+/// Before giving up comes a check without risk that speaks for a suspect and
+/// costs next to nothing.
+fn look_before_giving_up(
+    book: &CodeBook,
+    answer: &Answer,
+    suspects: &[f64],
+    choices: &mut Vec<Choice>,
+) {
+    let Some(stop) = choices.first().filter(|c| c.deed == Deed::Stop) else {
+        return;
+    };
+    let cheap = stop.price.all * NEXT_TO_NOTHING;
+    let found = choices.iter().position(|c| match c.deed {
+        Deed::Check(at) => book.checks.get(at).is_some_and(|check| {
+            let mild = c.price.all <= cheap && rank_of_risk(book, &c.deed) == 0;
+            mild && spoken_for(book, answer, check, suspects) >= PROBABLE
+        }),
+        _ => false,
+    });
+    if let Some(place) = found {
+        let mut check = choices.remove(place);
+        check.waits = false;
+        check.before_stop = true;
+        choices.insert(0, check);
     }
 }
 
@@ -468,6 +586,7 @@ impl Ways {
             expected: now.cost,
             waits: false,
             before_heat: false,
+            before_stop: false,
             then: Vec::new(),
             order,
             left: now.left,

@@ -71,15 +71,18 @@ pub fn percent(p: f64) -> String {
 pub fn range(low: f64, high: f64) -> String {
     let whole = |p: f64| ((p * 100.0).round() as i64).to_string();
     let (low, high) = (whole(low), whole(high));
-    if low == high {
+    if low == high && low == "0" {
+        "under 1 %".to_owned()
+    } else if low == high {
         low + " %"
     } else {
         low + " to " + &high + " %"
     }
 }
 
-/// A weight of evidence in words and decibans: "speaks for it (+6 dB)". Under
-/// one deciban, which a person can hardly notice (Good), it says nothing.
+/// A weight of evidence in words and decibans: "speaks clearly for it: odds 4
+/// times better (6 decibans)". Under one deciban, which a person can hardly
+/// notice (Good), it says nothing.
 pub fn weight(db: f64) -> String {
     let words = match db.abs() {
         a if a.is_nan() || a < 1.0 => return "says next to nothing".to_owned(),
@@ -88,11 +91,35 @@ pub fn weight(db: f64) -> String {
         a if a < 20.0 => "strongly",
         _ => "very strongly",
     };
-    let side = if db > 0.0 { "for" } else { "against" };
-    let number = if db.is_finite() {
-        (db.abs().round() as i64).to_string()
+    let (side, better) = if db > 0.0 {
+        ("for", "better")
     } else {
-        "any number of".to_owned()
+        ("against", "worse")
     };
-    ["speaks ", words, " ", side, " it (", &number, " decibans)"].concat()
+    let speaks = ["speaks ", words, " ", side, " it"].concat();
+    if !db.is_finite() {
+        return speaks + ": nothing else is possible";
+    }
+    let times = 10_f64.powf(db.abs() / 10.0);
+    let times = if times < 3.0 {
+        let tenths = (times * 10.0).round() as i64;
+        (tenths / 10).to_string() + "." + &(tenths % 10).to_string()
+    } else if times < 1000.0 {
+        (times.round() as i64).to_string()
+    } else {
+        "over 1000".to_owned()
+    };
+    let n = db.abs().round() as i64;
+    let unit = if n == 1 { " deciban)" } else { " decibans)" };
+    [
+        &speaks,
+        ": odds ",
+        &times,
+        " times ",
+        better,
+        " (",
+        &n.to_string(),
+        unit,
+    ]
+    .concat()
 }

@@ -66,36 +66,42 @@ pub fn cost_of(suspects: &[f64], actions: &[Action], order: &[usize], stop: f64)
 pub fn best_sequence(suspects: &[f64], actions: &[Action], stop: f64) -> Sequence {
     let mut left = suspects.to_vec();
     let all: f64 = left.iter().sum();
-    let mut best = Sequence {
-        cost: all * stop,
-        order: Vec::new(),
-        left: all,
-    };
-    let mut order = Vec::new();
+    let mut best = (all * stop, 0, all);
+    let mut used = vec![false; actions.len()];
+    let mut order = Vec::with_capacity(actions.len());
     let mut cost = 0.0;
     loop {
-        let mut next: Option<(usize, &Action, f64)> = None;
+        let mut next: Option<(usize, &Action, f64, f64)> = None;
         for (i, action) in actions.iter().enumerate() {
-            let ratio = action.chance(&left) / action.look.max(1e-9);
-            if !order.contains(&i) && ratio > next.map_or(0.0, |n| n.2) {
-                next = Some((i, action, ratio));
+            if used.get(i).copied().unwrap_or(true) {
+                continue;
+            }
+            let chance = action.chance(&left);
+            let ratio = chance / action.look.max(1e-9);
+            if ratio > next.map_or(0.0, |n| n.2) {
+                next = Some((i, action, ratio, chance));
             }
         }
-        let Some((i, action, _)) = next else {
-            return best;
+        let Some((i, action, _, chance)) = next else {
+            break;
         };
         let remaining: f64 = left.iter().sum();
-        cost += remaining * action.look + action.chance(&left) * action.mend;
+        cost += remaining * action.look + chance * action.mend;
         action.after(&mut left);
         order.push(i);
-        let remaining: f64 = left.iter().sum();
-        if cost + remaining * stop < best.cost {
-            best = Sequence {
-                cost: cost + remaining * stop,
-                order: order.clone(),
-                left: remaining,
-            };
+        if let Some(used) = used.get_mut(i) {
+            *used = true;
         }
+        let remaining: f64 = left.iter().sum();
+        if cost + remaining * stop < best.0 {
+            best = (cost + remaining * stop, order.len(), remaining);
+        }
+    }
+    order.truncate(best.1);
+    Sequence {
+        cost: best.0,
+        order,
+        left: best.2,
     }
 }
 
@@ -135,12 +141,8 @@ pub fn worth(suspects: &[f64], bench: &Bench, look: usize, done: &[usize], depth
     let Some(check) = bench.looks.get(look) else {
         return Worth::default();
     };
-    let mut out = Worth {
-        cost: check.cost * suspects.iter().sum::<f64>(),
-        results: Vec::new(),
-    };
-    let mut done = done.to_vec();
-    done.push(look);
+    let here: f64 = suspects.iter().sum();
+    let mut results = Vec::with_capacity(check.results.len());
     for likelihood in &check.results {
         let joint: Vec<f64> = suspects
             .iter()
@@ -148,13 +150,27 @@ pub fn worth(suspects: &[f64], bench: &Bench, look: usize, done: &[usize], depth
             .map(|(p, l)| p * l)
             .collect();
         let chance: f64 = joint.iter().sum();
-        if chance > 0.0 {
-            out.cost += best_cost(&joint, bench, &done, depth);
-        }
         let after = joint.iter().map(|p| p / chance.max(1e-300)).collect();
-        out.results.push((chance, after));
+        results.push((chance, after));
     }
-    out
+    let mut done = done.to_vec();
+    done.push(look);
+    let cost = check.cost * here + after_results(&results, bench, &done, depth);
+    Worth { cost, results }
+}
+
+/// What is to be expected after the results of a check: how probable each is,
+/// and the suspects after it, adding up to 1.
+pub fn after_results(
+    results: &[(f64, Vec<f64>)],
+    bench: &Bench,
+    done: &[usize],
+    depth: u32,
+) -> f64 {
+    let likely = results.iter().filter(|(chance, _)| *chance > 0.0);
+    likely
+        .map(|(chance, after)| chance * best_cost(after, bench, done, depth))
+        .sum()
 }
 
 /// The least expected cost from here. `suspects` may add up to less than 1: the

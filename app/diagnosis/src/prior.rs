@@ -53,11 +53,32 @@ pub struct Row {
     /// together 1.
     pub share: f64,
     pool: Pool,
-    group: usize,
+    /// The board's place among the counts; nothing when it is not known.
+    group: Option<usize>,
+    groups: usize,
+}
+
+impl Row {
+    /// The mean share: of the board, or of all boards alike when it is not
+    /// known which one it is.
+    fn mean(&self) -> f64 {
+        match self.group {
+            Some(group) => self.pool.mean(group),
+            None => {
+                let all = (0..self.groups).map(|g| self.pool.mean(g));
+                all.sum::<f64>() / self.groups.max(1) as f64
+            }
+        }
+    }
+
+    fn draw(&self, random: &mut Random) -> f64 {
+        let any = (random.even() * self.groups as f64) as usize;
+        self.pool.draw(self.group.unwrap_or(any), random)
+    }
 }
 
 /// The prior of the causes of a board. Without a board id (or one that the book
-/// does not have) it is what the family has in common.
+/// does not have) it is the mean of the family's boards.
 pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool) -> Priors {
     let unlisted = Often::parse(&book.unlisted).or_else(|| Often::parse(UNLISTED));
     let mut out = Priors {
@@ -65,10 +86,10 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
         unlisted: unlisted.unwrap_or_default(),
     };
     let mut boards: Vec<&str> = book.boards.iter().map(|b| b.id.as_str()).collect();
-    let group = boards.iter().position(|b| *b == board).unwrap_or_else(|| {
+    if boards.is_empty() {
         boards.push("");
-        boards.len() - 1
-    });
+    }
+    let group = boards.iter().position(|b| *b == board);
     for (i, cause) in book.causes.iter().enumerate() {
         if is_never(cause, board) {
             continue;
@@ -77,6 +98,7 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
         let mut row = Row {
             cause: i,
             group,
+            groups: boards.len(),
             ..Row::default()
         };
         for (at, name) in boards.iter().enumerate() {
@@ -90,7 +112,7 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
                 cases: said.cases + own.cases,
                 of: said.of + own.of,
             };
-            if at == group {
+            if Some(at) == group {
                 (row.opinion, row.own) = (said, own);
             } else {
                 row.others.cases += both.cases;
@@ -100,7 +122,7 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
         }
         row.said = words(cause, board);
         row.pool = Pool::new(&counts, book.causes.len());
-        row.share = row.pool.mean(group);
+        row.share = row.mean();
         out.rows.push(row);
     }
     let rest = 1.0 - out.unlisted.share;
@@ -121,11 +143,7 @@ impl Priors {
 
     /// One draw of all shares.
     pub fn draw(&self, random: &mut Random) -> Vec<f64> {
-        let mut all: Vec<f64> = self
-            .rows
-            .iter()
-            .map(|r| r.pool.draw(r.group, random))
-            .collect();
+        let mut all: Vec<f64> = self.rows.iter().map(|r| r.draw(random)).collect();
         let unlisted = self.unlisted.draw(random);
         let sum: f64 = all.iter().sum();
         for share in &mut all {

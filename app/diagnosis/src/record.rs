@@ -3,7 +3,8 @@
 use crate::frozen::Frozen;
 use crate::proportion::{Z90, wilson};
 
-/// With fewer suspects in a band nothing is said about it.
+/// With fewer jobs in a band nothing is said about it: the suspects of one job
+/// are not trials of their own.
 pub const ENOUGH: u32 = 10;
 
 /// The bands of probability.
@@ -14,6 +15,8 @@ pub const BANDS: [(f64, f64); 5] = [(0.0, 0.2), (0.2, 0.4), (0.4, 0.6), (0.6, 0.
 pub struct Band {
     /// Suspects that were called so probable.
     pub called: u32,
+    /// Jobs that these suspects are of.
+    pub jobs: u32,
     /// Of these, the ones it was.
     pub right: u32,
     /// Mean of what was said.
@@ -29,6 +32,7 @@ pub struct Band {
 pub fn bands(jobs: &[(Frozen, Vec<String>)]) -> [Band; 5] {
     let mut out = [Band::default(); 5];
     for (frozen, causes) in jobs {
+        let mut here = [false; 5];
         for suspect in &frozen.suspects {
             let at = BANDS.iter().position(|(_, up)| suspect.now < *up);
             let at = at.unwrap_or(BANDS.len() - 1);
@@ -44,13 +48,19 @@ pub fn bands(jobs: &[(Frozen, Vec<String>)]) -> [Band; 5] {
             };
             band.said += suspect.now;
             band.called += 1;
+            if let Some(here) = here.get_mut(at) {
+                *here = true;
+            }
             band.right += u32::from(it);
+        }
+        for (band, here) in out.iter_mut().zip(here) {
+            band.jobs += u32::from(here);
         }
     }
     for band in &mut out {
         band.said /= f64::from(band.called.max(1));
         band.range = wilson(band.right, band.called, Z90);
-        band.enough = band.called >= ENOUGH;
+        band.enough = band.jobs >= ENOUGH;
     }
     out
 }

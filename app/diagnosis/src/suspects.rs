@@ -8,7 +8,7 @@ use crate::network::Observed;
 use crate::plain::{decibans, odds};
 use crate::prior::Priors;
 use crate::random::Random;
-use codebook::model::CodeBook;
+use codebook::model::{BenchCheck, CodeBook};
 use codebook::often::{Often, WORDS};
 
 /// Draws for the ranges.
@@ -21,6 +21,9 @@ const EFFORT: f64 = 4e7;
 const FEWEST: usize = 40;
 /// Two suspects look the same when the evidence tells them apart by less.
 const ALIKE_DB: f64 = 3.0;
+
+/// Another suspect is told of when it is at least so probable.
+const ALSO: f64 = 0.1;
 
 /// What is asked.
 pub struct Question<'a> {
@@ -85,6 +88,8 @@ pub struct Reason {
 pub struct Alike {
     /// The other one (a place in the model).
     pub at: usize,
+    /// Whether the evidence hardly tells the two apart when each is alone.
+    pub same: bool,
     /// The check that tells them apart best, a place in the book's `checks`,
     /// and by how many decibans on average.
     pub check: Option<(usize, f64)>,
@@ -152,6 +157,9 @@ fn observed(noticed: &[Noticed]) -> Vec<Observed> {
 
 /// For each cause, how probably the repairs made have removed it.
 fn mended(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<f64> {
+    if repairs.is_empty() {
+        return Vec::new();
+    }
     let mut out = vec![0.0; model.network.causes.len()];
     for (out, cause) in out.iter_mut().zip(&model.causes) {
         let Some(cause) = book.causes.get(*cause) else {
@@ -188,13 +196,16 @@ impl Answer {
             return;
         }
         let mended = mended(question.book, &self.model, &question.facts.repairs);
-        let effort = exact::effort(&self.model.network, &self.evidence).max(1.0);
+        // Only what was noticed; the results of checks still to come are of no
+        // use here.
+        let small = self.model.only(self.evidence.len());
+        let effort = exact::effort(&small.network, &self.evidence).max(1.0);
         let draws = ((EFFORT / effort) as usize).clamp(FEWEST, DRAWS);
         let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
         let mut random = Random::new(SEED);
         let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
         for _ in 0..draws {
-            let net = self.model.draw(question.priors, &findings, &mut random);
+            let net = small.draw(question.priors, &findings, &mut random);
             let Some(one) = exact::posterior(&net, &self.evidence, &mended) else {
                 continue;
             };
@@ -270,18 +281,76 @@ impl Answer {
         out
     }
 
-    /// Suspects that look the same as this one by all that was noticed, and the
-    /// check that would tell them apart.
+    /// For each result of a check: how probable it is by all that is known, and
+    /// the suspects after it (by their places in the model). By the exact sum.
+    pub fn results(
+        &self,
+        check: &BenchCheck,
+        facts: &Facts,
+        book: &CodeBook,
+    ) -> Vec<(f64, Vec<f64>)> {
+        let mended = mended(book, &self.model, &facts.repairs);
+        let mut evidence = self.evidence.clone();
+        let mut out = Vec::with_capacity(check.results.len());
+        let sum = |evidence: &[Observed]| {
+            let found = exact::posterior(&self.model.network, evidence, &mended);
+            found.map_or((0.0, Vec::new()), |p| (p.likelihood, p.causes))
+        };
+        let (all, _) = sum(&evidence);
+        for (i, result) in check.results.iter().enumerate() {
+            let key = Key::Check(check.id.clone(), result.id.clone());
+            let last = i + 1 == check.results.len();
+            match self.model.place(&key) {
+                Some(finding) if !last => {
+                    let mut with = evidence.clone();
+                    with.push(Observed::seen(finding));
+                    out.push(sum(&with));
+                    evidence.push(Observed::not_seen(finding));
+                }
+                _ => out.push(sum(&evidence)),
+            }
+        }
+        for (chance, after) in &mut out {
+            *chance = if all > 0.0 { *chance / all } else { 0.0 };
+            after.resize(self.model.network.causes.len(), 0.0);
+        }
+        out
+    }
+
+    /// How probably something is still broken after these repairs (places in the
+    /// book's `repairs`), on top of those already made.
+    pub fn still_dead(&self, book: &CodeBook, facts: &Facts, repairs: &[usize]) -> f64 {
+        let likelihood = |ids: &[String]| {
+            let mended = mended(book, &self.model, ids);
+            let found = exact::posterior(&self.model.network, &self.evidence, &mended);
+            found.map_or(0.0, |p| p.likelihood)
+        };
+        let mut ids = facts.repairs.clone();
+        let before = likelihood(&ids);
+        let more = repairs.iter().filter_map(|r| book.repairs.get(*r));
+        ids.extend(more.map(|r| r.id.clone()));
+        if before > 0.0 {
+            (likelihood(&ids) / before).min(1.0)
+        } else {
+            1.0
+        }
+    }
+
+    /// Other suspects that may be meant: those that look the same by all that was noticed when each is
+    /// alone, and those that are probable too; each with the check that would
+    /// tell the two apart.
     pub fn alike(&self, question: &Question, at: usize) -> Vec<Alike> {
         let own = self.alone(at);
         let mut out = Vec::new();
         for other in self.suspects.iter().filter(|s| s.at != at && s.now >= 0.01) {
             let apart = decibans(self.alone(other.at) / own);
-            if apart.is_nan() || apart.abs() >= ALIKE_DB || other.cause.is_none() {
+            let same = apart.abs() < ALIKE_DB;
+            if other.cause.is_none() || !(same || other.now >= ALSO) {
                 continue;
             }
             out.push(Alike {
                 at: other.at,
+                same,
                 check: self.tells_apart(question, at, other.at),
             });
         }

@@ -69,7 +69,7 @@ fn entry(code: &str) -> Entry {
 }
 
 fn weight(entries: &[Entry], code: &str) -> f64 {
-    let all = log::weigh(entries, true, &[]);
+    let all = log::weigh(&book(), entries, true, &[]);
     all.iter()
         .find(|w| w.code == code)
         .map_or(0.0, |w| w.weight)
@@ -109,7 +109,7 @@ fn once_two_years_ago_is_weak() {
     new.time = Some(1_700_000_000);
     let mut old = entry("B2");
     old.time = Some(1_700_000_000 - 730 * day);
-    let all = log::weigh(&[new.clone(), old.clone()], true, &[]);
+    let all = log::weigh(&book(), &[new.clone(), old.clone()], true, &[]);
     assert!(all[1].weight < 0.06, "{all:?}");
     assert!(
         all[1].why.contains("730 days before the newest"),
@@ -117,7 +117,7 @@ fn once_two_years_ago_is_weak() {
         all[1].why
     );
     // The same, already there in an earlier job: hardly anything is left.
-    let all = log::weigh(&[new, old], true, &["B2".to_owned()]);
+    let all = log::weigh(&book(), &[new, old], true, &["B2".to_owned()]);
     assert_eq!(all.len(), 1, "less than 2 % is left out: {all:?}");
     // A clock that runs backwards makes nothing stronger.
     let mut ahead = entry("B2");

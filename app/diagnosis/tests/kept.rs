@@ -368,7 +368,7 @@ fn which_jobs_count() {
     let counted = |jobs: Vec<Item>| {
         let mut all = vec![home.clone()];
         all.extend(jobs);
-        outcomes(&all, "b").len()
+        outcomes(&all, "b", "").len()
     };
     assert_eq!(counted(vec![job("1", json!({}))]), 1);
     for not in [
@@ -389,7 +389,11 @@ fn which_jobs_count() {
     );
     assert_eq!(counted(vec![job("1", json!({})), look("holds")]), 1);
     assert_eq!(counted(vec![job("1", json!({})), look("other-fault")]), 1);
-    assert!(outcomes(&[home, job("1", json!({}))], "another").is_empty());
+    assert!(
+        outcomes(&[home.clone(), job("1", json!({}))], "b", "1").is_empty(),
+        "not for itself"
+    );
+    assert!(outcomes(&[home.clone(), job("1", json!({}))], "another", "").is_empty());
 }
 
 #[test]

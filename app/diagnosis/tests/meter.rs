@@ -86,11 +86,13 @@ fn it_grows_linearly_across_the_edge() {
 }
 
 #[test]
-fn without_accuracy_it_is_a_switch_and_over_is_above() {
+fn without_accuracy_the_last_digit_counts_and_over_is_above() {
     let plain = |v: &str| outside(typed(v, "", ""), limits(4.75, 5.25)).unwrap();
     assert_eq!(plain("5.00").below + plain("5.00").above, 0.0);
-    assert_eq!(plain("4.74").below, 1.0 - SLIP);
-    assert_eq!(plain("5.26").above, 1.0 - SLIP);
+    assert_eq!(plain("4.73").below, 1.0 - SLIP);
+    assert_eq!(plain("5.27").above, 1.0 - SLIP);
+    // At the edge itself nobody can say.
+    assert!((plain("4.75").below - 0.5 * (1.0 - SLIP)).abs() < 1e-6);
     assert_eq!(plain("OL").above, 1.0 - SLIP);
     let open = Limits {
         low: Some(5.0),
@@ -108,6 +110,11 @@ fn without_accuracy_it_is_a_switch_and_over_is_above() {
         (0.0, 0.0),
         "5 ohm or more holds"
     );
+    let under = Typing {
+        value: "-1",
+        ..over
+    };
+    assert!(outside(under, open).is_err(), "no resistance is below 0");
     assert!(outside(typed("five", "", ""), limits(0.0, 1.0)).is_err());
 }
 

@@ -59,10 +59,13 @@ fn weights_of_evidence() {
     assert!((decibans(8.0 / 13.0) + 2.1085).abs() < 5e-5);
     assert!((decibans(odds(0.909_091)) - 10.0).abs() < 1e-4);
     assert_eq!(weight(0.4), "says next to nothing");
-    assert_eq!(weight(-6.2), "speaks clearly against it (6 decibans)");
+    assert_eq!(
+        weight(-6.2),
+        "speaks clearly against it: odds 4 times worse (6 decibans)"
+    );
     assert_eq!(
         weight(f64::NEG_INFINITY),
-        "speaks very strongly against it (any number of decibans)"
+        "speaks very strongly against it: nothing else is possible"
     );
 }
 

@@ -207,11 +207,11 @@ pub const OTHER_DRAFT: &str = "This book was being changed in two places. What y
 pub const BOOK_BACK: &str = "The former version is in use. The one before it is kept too.";
 
 pub const SUSPECTS_TITLE: &str = "What is probably broken";
-pub const SUSPECTS_LEAD: &str = "Each number is how probable the suspect is, given that something is broken. The light part of the bar is where it may lie. The numbers can add up to more than 100 %, as two things can be broken at once.";
+pub const SUSPECTS_LEAD: &str = "Each number is how probable the suspect is, given that something is broken. The thin line across the bar shows where it lies in nine draws of ten. The numbers can add up to more than 100 %, as two things can be broken at once.";
 pub const SUSPECTS_NO_BOOK: &str = "This console has no code book on this device. Choose its family and its board, or open the book first.";
 pub const SUSPECTS_NO_CAUSES: &str = "The code book of this family lists no causes, so nothing can be weighed. You can add causes to it under Books.";
 pub const SUSPECTS_NO_BOARD: &str =
-    "The board revision is not chosen. The shares are those of the whole family until it is.";
+    "Which board is it? Until it is chosen the shares are the mean of all boards of the family.";
 pub const SUSPECTS_CONTRADICT: &str = "What was found can't all be, by what the book calls \u{201c}never\u{201d} and \u{201c}always\u{201d}. The numbers below are those before anything was known. Look for a finding that is wrong, or correct the book.";
 pub const SUSPECTS_NOTHING: &str = "Nothing was found yet that tells suspects apart. These are only the shares of the board. Read the log, or note what is seen and heard.";
 pub const SUSPECTS_LEFT_OUT: &str = " findings were left out of the sum, the ones that tell least: with more than 14 at once it would take too long.";
@@ -221,7 +221,7 @@ pub const NO_SUSPECT: &str = "There is no such suspect on this board.";
 pub const NO_CHECK: &str = "The code book has no such check any more.";
 pub const NONE_MEANS: &str = "The fault may be none of the causes in this book. If this leads, look wider: other logs, other people, another book.";
 pub const JOB_DEAD: &str = "Does not start";
-pub const DEED_STOP: &str = "All that is left to do costs more, as you count, than the console is worth to you. Put it away for parts, or change what things cost you.";
+pub const DEED_STOP: &str = "By your prices, all that is left costs more than the console is worth to you. Put it away for parts, ask others, or change your prices.";
 pub const STOP_COUNTS: &str = "Giving up counts as what the console is worth to you, mended.";
 pub const EXPECTED_MEANS: &str = "Each way from here has its price: time, money, risk, and at worst a console that stays dead. Weighed with how probable each way is, they come to this number. The lowest comes first.";
 pub const REPAIR_ORDER: &str = "In this order, each as long as the one before did not help:";
@@ -243,15 +243,16 @@ pub const TURN_HELP: &str = "Turn any of them to see what would change.";
 pub const TRIED_ONLY: &str = "Only tried out";
 pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost.";
 pub const WAITS_LEAD: &str =
-    "They would change little now, or speak only for suspects that are hardly probable.";
+    "They tell less now than those above, or speak only for suspects that are hardly probable.";
 pub const UNWEIGHED: &str = "The book does not say how often each result comes, so it can't be weighed. It can be done and noted all the same.";
 pub const BASE_MEANS: &str = " before anything is known of this console, on this board.";
 pub const POOL_MEANS: &str = "Boards of one family are taken to be alike, and how much is worked out from the counts. A board with few known cases leans on its siblings. All suspects together, and what the book does not list, then make 100 %. Outcomes are closed jobs, repaired and not back with the same fault, where the cause is ticked from the book.";
 pub const UNLISTED_MEANS: &str = "It is shared out over everything that could be seen.";
 pub const WEIGHT_MEANS: &str = "Ten decibans make the odds ten times better or worse; one is hardly worth noticing. The weight of a finding is what would change if it were not known. The findings work together, so the weights need not add up.";
 pub const RANGE_MEANS: &str = " times the shares and the words of the book were drawn anew, as far as they are in doubt, and the sum was done again. A word such as \u{201c}mostly\u{201d} counts as ten consoles, so it is not sharp.";
-pub const ALIKE_LEAD: &str = "What was found tells these from it by less than three decibans.";
-pub const NONE_ALIKE: &str = "Nothing else explains the findings as well.";
+pub const ALIKE_LEAD: &str =
+    "Suspects that are probable too, or that what is known hardly tells from it.";
+pub const NONE_ALIKE: &str = "No other suspect reaches 10 %.";
 pub const NOT_APART: &str = "No check in the book tells the two apart.";
 pub const CHECK_REAL: &str = "This can harm the board or you. Read the cautions first.";
 pub const CHECK_SMALL: &str = "The board is under power or is touched. Keep to the cautions.";
@@ -272,3 +273,16 @@ pub const NO_CAUSES: &str =
 pub const COUNT_FIRST: &str = "1 of 2";
 pub const COUNTED: &str = "Counted, such as 7 of 12";
 pub const HEAT_WAITS: &str = "By the figures alone a repair would come first. It heats the board, and what it is for is not sure enough yet. So this comes before it.";
+pub const SAME_ALONE: &str = "Each of the two alone would look nearly the same.";
+pub const NO_LINK: &str = "The book does not link the two.";
+pub const NO_LINK_FOR: &str =
+    "The book does not link the two. It speaks against another suspect, so this one gains.";
+pub const NO_LINK_AGAINST: &str =
+    "The book does not link the two. Another suspect explains it, so this one loses.";
+pub const BASE_FAMILY: &str = " before anything is known of this console, in this family.";
+pub const NEAR_EQUAL: &str = ", which is practically the same.";
+pub const STOP_WAITS: &str = "By your prices giving up would come first. This look costs next to nothing, so it comes before it.";
+pub const JOB_CLOSED: &str = "This job is closed. What follows is how it stands by what was written down; its own outcome is left out.";
+pub const IT_WORKS: &str = "The console works after it.";
+pub const PROVE_FIRST: &str = "Noted. The cause is ticked from the book: look whether it is right. Prove that the repair holds, then close the job here.";
+pub const NOTED: &str = "Noted.";

@@ -10,14 +10,15 @@ use crate::route;
 use crate::text;
 use crate::widgets::bits::{line, link_with, mark, nothing, tag, title};
 use codebook::Book;
-use diagnosis::facts::{Facts, of_job};
+use diagnosis::facts::{Facts, Log, of_job};
 use diagnosis::job::{newest_log, outcomes};
 use diagnosis::key::Key;
 use diagnosis::next::{Options, options};
+use diagnosis::plain;
 use diagnosis::prior::{Outcome, Priors, priors};
 use diagnosis::suspects::{Answer, Question, answer};
 use diagnosis::trial::{Turn, turned};
-use notebook::{Item, timeline};
+use notebook::{Edit, Item, View, timeline};
 use std::rc::Rc;
 
 /// Findings that a person tries out, of one job. Nothing of it is kept.
@@ -39,6 +40,8 @@ pub struct Case {
     pub chosen: Chosen,
     /// Closed jobs of the family.
     pub outcomes: Vec<Outcome>,
+    /// The newest log.
+    pub log: Option<Log>,
     /// What the records say.
     pub facts: Facts,
     /// What is tried out on top of it.
@@ -63,6 +66,14 @@ impl Case {
         super::address(&self.console.id, &self.job.id)
     }
 
+    /// Where power-up stops by the newest log, with what happens there.
+    pub fn stop(&self) -> Option<String> {
+        let log = self.log.as_ref().filter(|l| l.ordered)?;
+        let (step, _) = diagnosis::log::stop(&log.entries, &self.book.model)?;
+        let row = self.book.model.steps.iter().find(|s| s.id == step)?;
+        Some([step, ", ", &row.name].concat())
+    }
+
     /// The question to the crate `diagnosis`.
     pub fn question<'a>(&'a self, facts: &'a Facts) -> Question<'a> {
         Question {
@@ -70,6 +81,45 @@ impl Case {
             priors: &self.priors,
             facts,
         }
+    }
+
+    /// What a new record would change, in one sentence.
+    pub fn moved(&self, edit: &Edit) -> String {
+        let model = &self.book.model;
+        let item = Item {
+            id: edit.id.clone(),
+            kind: edit.kind.clone(),
+            created: 0,
+            changed: 0,
+            view: View {
+                data: edit.data.clone(),
+                ..View::default()
+            },
+        };
+        let mut items: Vec<&Item> = self.items.iter().collect();
+        items.push(&item);
+        let with = of_job(model, &self.board, &items, self.log.as_ref());
+        let (before, after) = (
+            answer(&self.question(&self.facts)),
+            answer(&self.question(&with)),
+        );
+        let Some(leader) = after.suspects.first() else {
+            return text::NOTED.to_owned();
+        };
+        let was = before.suspects.iter().find(|s| s.at == leader.at);
+        let was = plain::percent(was.map(|s| s.now).unwrap_or_default());
+        let name = super::names::suspect(self, leader.cause);
+        let now = plain::percent(leader.now);
+        [
+            "Noted. ",
+            &name,
+            " now leads with ",
+            &now,
+            ", ",
+            &was,
+            " before.",
+        ]
+        .concat()
     }
 
     /// Works it out.
@@ -178,7 +228,7 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
     let log = newest_log(items, job);
     let facts = of_job(model, &board, &refs, log.as_ref());
     let chosen = app.chosen.get();
-    let outcomes = outcomes(all, &model.id);
+    let outcomes = outcomes(all, &model.id, job);
     let priors = priors(model, &board, &outcomes, chosen.opinion);
     let turns = app.trial.with(
         |(of, turns)| {
@@ -193,6 +243,7 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
         board,
         chosen,
         outcomes,
+        log,
         facts,
         turns,
         priors,

@@ -121,7 +121,7 @@ fn came(app: App, case: &Rc<Case>, check: &BenchCheck) -> Dom {
     }
     for result in by_hand {
         let (case, check, result_own) = (case.clone(), check.clone(), result.clone());
-        parts.push(button("plain wide", "check", &result.says, move || {
+        parts.push(button("plain wide", "right", &result.says, move || {
             save_choice(app, &case, &check, &result_own);
         }));
     }
@@ -273,24 +273,12 @@ fn save_choice(app: App, case: &Rc<Case>, check: &BenchCheck, result: &CheckResu
 /// Saves, and goes back to the suspects with a word on what changed.
 fn save(app: App, case: &Rc<Case>, edit: Edit) {
     let case = case.clone();
-    let leader = |w: &super::case::Worked| w.answer.suspects.first().cloned();
-    let before = leader(&case.work(false));
+    let moved = case.moved(&edit);
     leptos::task::spawn_local(async move {
-        if app.notes.save(&[edit], &[]).await.is_err() {
-            return;
+        if app.notes.save(&[edit], &[]).await.is_ok() {
+            app.toasts.say(&moved);
+            route::go(app.route, &case.address());
         }
-        if let Some(s) = before {
-            let name = names::suspect(&case, s.cause);
-            let words = [
-                "Noted. Before it, \u{201c}",
-                &name,
-                "\u{201d} led with ",
-                &diagnosis::plain::percent(s.now),
-                ".",
-            ];
-            app.toasts.say(&words.concat());
-        }
-        route::go(app.route, &case.address());
     });
 }
 

@@ -24,10 +24,21 @@ pub fn page(app: App, case: Rc<Case>, other: &str) -> Dom {
             .filter(|i| i.kind == "job" && i.id != own.job.id)
         {
             let home = items.iter().find(|c| c.id == job.text("console"));
-            let Some(home) = home else {
+            // Another family has other suspects: there is nothing to compare.
+            let Some(home) = home.filter(|c| c.text("book") == own.book.model.id) else {
                 continue;
             };
-            let name = [home.text("name"), ": ", job.text("name")].concat();
+            let name = [
+                home.text("name"),
+                ": ",
+                job.text("name"),
+                " (",
+                home.text("board"),
+                ", ",
+                job.text("day"),
+                ")",
+            ]
+            .concat();
             let value = [&home.id, ".", &job.id].concat();
             options.push(option(&value, &name, value == now));
         }
@@ -63,14 +74,13 @@ pub fn page(app: App, case: Rc<Case>, other: &str) -> Dom {
 fn table(a: &Case, b: &Case) -> Dom {
     let (one, two) = (a.work(true), b.work(true));
     let head = |case: &Case| {
-        [
+        let parts = [
             case.console.text("name"),
-            ", ",
             case.job.text("name"),
-            ", ",
             &case.board,
-        ]
-        .concat()
+        ];
+        let parts: Vec<&str> = parts.into_iter().filter(|p| !p.is_empty()).collect();
+        parts.join(", ")
     };
     let mut rows = vec![tag(
         "tr",

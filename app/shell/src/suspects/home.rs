@@ -6,10 +6,12 @@ use crate::app::App;
 use crate::consoles::{address, back};
 use crate::platform::device;
 use crate::platform::dom::Dom;
+use crate::route;
 use crate::text;
 use crate::widgets::bits::{
     bullets, button, fold_named, icon, line, link, link_with, mark, nothing, section, tag, title,
 };
+use crate::widgets::boards;
 use diagnosis::next::{Choice, Deed};
 use diagnosis::plain;
 use diagnosis::suspects::Suspect;
@@ -36,7 +38,8 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
         title(text::SUSPECTS_TITLE),
         line("p", "small", about),
         trial_bar(app, &case),
-        warnings(&case, &worked),
+        lead(&case, &worked),
+        warnings(app, &case, &worked),
         next(app, &case, &worked),
         suspects(&case, &worked),
         noticed::section(app, &case, &worked),
@@ -44,17 +47,38 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
     ])
 }
 
+/// The answer in one or two sentences.
+fn lead(case: &Case, worked: &Worked) -> Dom {
+    let mut text = String::new();
+    if let Some(step) = case.stop() {
+        text = ["Power-up stops at step ", &step, ". "].concat();
+    }
+    let all = &worked.answer.suspects;
+    let near = |s: &&Suspect| all.first().is_some_and(|f| s.now >= f.now * 0.6);
+    let top: Vec<String> = all
+        .iter()
+        .take_while(near)
+        .take(3)
+        .map(|s| "\u{201c}".to_owned() + &small(&names::suspect(case, s.cause)) + "\u{201d}")
+        .collect();
+    if worked.facts.noticed.is_empty() || worked.answer.contradicts {
+        return nothing();
+    }
+    text += match top.len() {
+        0 | 1 => "One thing fits best: ",
+        2 => "Two things fit best: ",
+        _ => "Three things fit best: ",
+    };
+    text += &top.join(", ");
+    line("p", "lead", text + ".")
+}
+
 /// What makes the answer worth less.
-fn warnings(case: &Case, worked: &Worked) -> Dom {
+fn warnings(app: App, case: &Case, worked: &Worked) -> Dom {
     let mut out = Vec::new();
     if case.board.is_empty() {
-        let to = address(&case.console.id) + "/" + &case.console.id;
         out.push(mark("warn", "info", text::SUSPECTS_NO_BOARD));
-        out.push(tag(
-            "div",
-            "row",
-            vec![link_with("plain", &to, "board", "Choose the board")],
-        ));
+        out.push(boards_of(app, case));
     }
     if worked.answer.contradicts {
         out.push(mark("bad", "bad", text::SUSPECTS_CONTRADICT));
@@ -73,8 +97,31 @@ fn warnings(case: &Case, worked: &Worked) -> Dom {
     Dom::many(out)
 }
 
+/// Choosing the board without leaving the page.
+fn boards_of(app: App, case: &Case) -> Dom {
+    if case.book.model.boards.is_empty() {
+        return nothing();
+    }
+    let console = case.console.id.clone();
+    let choose = Rc::new(move |id: String| {
+        let console = console.clone();
+        leptos::task::spawn_local(async move {
+            app.notes
+                .edit(&console, |now, _| {
+                    now.insert("board".to_owned(), id.into());
+                })
+                .await;
+        });
+    });
+    let none = leptos::prelude::Signal::derive(String::new);
+    boards::chooser("board".to_owned(), &case.book.model.boards, none, choose)
+}
+
 /// The advice.
 fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
+    if case.job.text("stage") == "closed" {
+        return section("next", "Closed", vec![mark("", "check", text::JOB_CLOSED)]);
+    }
     let Some(choice) = worked.options.choices.first() else {
         return nothing();
     };
@@ -106,7 +153,8 @@ fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
             ]
             .concat();
             row.push(link_with("main", &list, "list", "Begin a checklist"));
-            row.push(repaired(app, case, *at));
+            row.push(repaired(app, case, *at, true));
+            row.push(repaired(app, case, *at, false));
         }
         Deed::Stop => {}
     }
@@ -120,29 +168,74 @@ fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
     section("next", "Do next", vec![tag("div", "note-box", parts)])
 }
 
-/// A repair that was made and did not bring the console back: a record.
-fn repaired(app: App, case: &Rc<Case>, at: usize) -> Dom {
+/// A repair that was made: it brought the console back, or did not.
+pub fn repaired(app: App, case: &Rc<Case>, at: usize, works: bool) -> Dom {
     let case = case.clone();
-    button("plain", "iron", "Done, still dead", move || {
+    let (label, picture) = if works {
+        ("Done, it works", "check")
+    } else {
+        ("Done, still dead", "close")
+    };
+    button("plain", picture, label, move || {
         let Some(repair) = case.book.model.repairs.get(at) else {
             return;
+        };
+        let note = if works {
+            text::IT_WORKS
+        } else {
+            text::STILL_DEAD
         };
         let data = notebook::filled(&[
             ("console", &case.console.id),
             ("job", &case.job.id),
             ("day", &device::today()),
             ("what", &crate::widgets::bits::sentence(&repair.title)),
-            ("note", text::STILL_DEAD),
+            ("note", note),
             ("book", &case.book.model.id),
-            ("repair", &repair.id),
+            // One that helped says nothing against its cause.
+            ("repair", if works { "" } else { &repair.id }),
         ]);
         let edit = Edit::new(&device::random_id(), "repair", data);
+        let cause = works.then(|| mended(&case, &repair.id)).flatten();
+        let (job, to) = (
+            case.job.id.clone(),
+            address(&case.console.id) + "/" + &case.job.id,
+        );
         leptos::task::spawn_local(async move {
-            if app.notes.save(&[edit], &[]).await.is_ok() {
-                app.toasts.say(text::REPAIR_NOTED);
+            if app.notes.save(&[edit], &[]).await.is_err() {
+                return;
             }
+            if !works {
+                app.toasts.say(text::REPAIR_NOTED);
+                return;
+            }
+            app.notes
+                .edit(&job, |now, _| {
+                    now.insert("stage".to_owned(), "testing".into());
+                    if let Some((id, title)) = cause {
+                        now.insert("broken".to_owned(), vec![id].into());
+                        now.entry("cause".to_owned())
+                            .or_insert_with(|| title.into());
+                    }
+                })
+                .await;
+            app.toasts.say(text::PROVE_FIRST);
+            route::go(app.route, &to);
         });
     })
+}
+
+/// The most probable suspect that a repair is for: id and title.
+fn mended(case: &Case, repair: &str) -> Option<(String, String)> {
+    let worked = case.work(false);
+    let causes = worked
+        .answer
+        .suspects
+        .iter()
+        .filter_map(|s| case.book.model.causes.get(s.cause?));
+    let mut own = causes.filter(|c| c.repairs.iter().any(|r| r == repair));
+    own.next()
+        .map(|c| (c.id.clone(), crate::widgets::bits::sentence(&c.title)))
 }
 
 /// Before a repair with heat: the checks that speak for its suspect and were
@@ -175,7 +268,15 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
 /// Why this comes first.
 pub fn why(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let expected = names::cost(choice.expected);
-    let head = ["Expected cost from here: ", &expected, ". Why?"].concat();
+    let worth = names::cost(case.chosen.weights.console);
+    let head = [
+        "Comes to about ",
+        &expected,
+        ", with ",
+        &worth,
+        " for giving up. Why?",
+    ]
+    .concat();
     let id = "why-".to_owned() + &names::deed_small(case, &choice.deed).replace(' ', "-");
     fold_named(&id, head, vec![reasons(case, worked, choice)])
 }
@@ -185,6 +286,9 @@ fn reasons(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let mut out = vec![line("p", "", text::EXPECTED_MEANS)];
     if choice.before_heat {
         out.push(line("p", "", text::HEAT_WAITS));
+    }
+    if choice.before_stop {
+        out.push(line("p", "", text::STOP_WAITS));
     }
     let own = names::cost(choice.price.all);
     match &choice.deed {
@@ -214,17 +318,20 @@ fn reasons(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
         }
         Deed::Stop => out.push(line("p", "", text::STOP_COUNTS)),
     }
-    if let Some(other) = worked.options.choices.get(1) {
-        let text = [
-            "The next best, \u{201c}",
-            &names::deed_small(case, &other.deed),
-            "\u{201d}, comes to ",
-            &names::cost(other.expected),
-            ".",
+    let mut others = worked.options.choices.iter();
+    if let Some(other) = others.find(|c| c.deed != choice.deed) {
+        let (a, b) = (choice.expected, other.expected);
+        let near = (a - b).abs() <= diagnosis::next::EQUAL * a.max(b);
+        let name = names::deed_small(case, &other.deed);
+        let also = if near { text::NEAR_EQUAL } else { "." };
+        let words = [
+            "\u{201c}",
+            &name,
+            "\u{201d} comes to ",
+            &names::cost(b),
+            also,
         ];
-        if choice.expected <= other.expected {
-            out.push(line("p", "", text.concat()));
-        }
+        out.push(line("p", "", words.concat()));
     }
     out.push(tag(
         "p",
@@ -256,6 +363,8 @@ pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
             plain::percent(t.leader.1),
             ", and next comes: ".to_owned(),
             names::deed_small(case, &t.next),
+            "; from there about ".to_owned(),
+            names::cost(t.cost),
             ".".to_owned(),
         ];
         let says = line("b", "", &result.says);
@@ -289,13 +398,13 @@ fn suspects(case: &Case, worked: &Worked) -> Dom {
     let rest: Vec<Dom> = all.iter().skip(shown).map(row).collect();
     let question = case.question(&worked.facts);
     let pairs = worked.answer.pairs(&question);
-    let both = pairs.iter().map(|(a, b, p)| {
+    let both = pairs.iter().take(3).map(|(a, b, p)| {
         let names = [names::at(case, worked, *a), names::at(case, worked, *b)];
         [
             &small(&names[0]),
             " and ",
             &small(&names[1]),
-            ": ",
+            ", ",
             &plain::share(*p),
         ]
         .concat()
@@ -321,7 +430,7 @@ fn suspects(case: &Case, worked: &Worked) -> Dom {
 
 fn suspect(case: &Case, s: &Suspect) -> Dom {
     let to = [&case.address(), "/why/", &s.at.to_string()].concat();
-    let base = "On this board without knowing more: ".to_owned() + &plain::percent(s.base);
+    let base = before_all(case) + &plain::percent(s.base);
     tag(
         "li",
         "suspect",
@@ -342,6 +451,16 @@ fn suspect(case: &Case, s: &Suspect) -> Dom {
             line("p", "small", base),
         ],
     )
+}
+
+/// What the share before anything is known is called.
+fn before_all(case: &Case) -> String {
+    let what = if case.board.is_empty() {
+        "In this family"
+    } else {
+        "On this board"
+    };
+    what.to_owned() + ", knowing nothing more: "
 }
 
 /// Keeping the diagnosis, and what was kept.

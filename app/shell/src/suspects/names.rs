@@ -117,8 +117,7 @@ pub fn often(often: &Often) -> String {
 /// How probable a suspect is: in words, a bar with the range, and the range.
 pub fn how_probable(suspect: &Suspect) -> Dom {
     let words = sentence(suspect.now);
-    let range =
-        "between ".to_owned() + &plain::range(suspect.low, suspect.high).replace(" to ", " and ");
+    let range = nine_in_ten(suspect.low, suspect.high);
     Dom::many(vec![
         tag(
             "p",
@@ -129,8 +128,21 @@ pub fn how_probable(suspect: &Suspect) -> Dom {
     ])
 }
 
+/// Where it lies in nine draws of ten.
+pub fn nine_in_ten(low: f64, high: f64) -> String {
+    let range = plain::range(low, high);
+    if range.contains(" to ") {
+        "9 times in 10 between ".to_owned() + &range.replace(" to ", " and ")
+    } else {
+        "9 times in 10 ".to_owned() + &range
+    }
+}
+
 /// "About 3 in 5 (62 %)".
 pub fn sentence(p: f64) -> String {
+    if !(0.005..=0.995).contains(&p) {
+        return crate::widgets::bits::sentence(&plain::share(p));
+    }
     crate::widgets::bits::sentence(&plain::share(p)) + " (" + &plain::percent(p) + ")"
 }
 
@@ -148,7 +160,7 @@ fn bar(now: f64, low: f64, high: f64) -> Dom {
     El::new("span")
         .class("sus-bar")
         .attr("aria-hidden", "true")
-        .kid(part("sus-range", low, high))
         .kid(part("sus-now", 0.0, now))
+        .kid(part("sus-range", low, high))
         .done()
 }

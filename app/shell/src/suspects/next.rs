@@ -41,6 +41,10 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
                 vec![link_with("plain", &to, "check", "Do this check"), not],
             ));
         }
+        if let Deed::Repair(at) = c.deed {
+            let both = [true, false].map(|works| home::repaired(app, &case, at, works));
+            parts.push(tag("div", "row", both.into()));
+        }
         tag("li", "option", parts)
     };
     let all = &worked.options.choices;

@@ -17,22 +17,30 @@ use leptos::prelude::event_target_value;
 /// The part of the page.
 pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
     // In the order of what is known, those only tried out behind.
-    let mut rows: Vec<Dom> = Vec::new();
+    let (mut rows, mut passed) = (Vec::new(), Vec::new());
     for one in &case.facts.noticed {
         let now = worked.facts.noticed.iter().find(|n| n.key == one.key);
-        rows.push(row(app, case, one, now));
+        // The steps that power-up got past are many, and one finding to a person.
+        let step = matches!(one.key, Key::Step(_)) && one.if_there <= one.if_not;
+        let list = if step { &mut passed } else { &mut rows };
+        list.push(row(app, case, one, now));
     }
     for one in &worked.facts.noticed {
         if !case.facts.noticed.iter().any(|n| n.key == one.key) {
             rows.push(row(app, case, one, Some(one)));
         }
     }
+    if !passed.is_empty() {
+        let head = count(passed.len(), "step", "steps") + " that power-up got past";
+        let fold = fold_named("passed", head, vec![tag("ul", "noticed", passed)]);
+        rows.push(tag("li", "", vec![fold]));
+    }
     let n = rows.len().to_string();
     let list = if rows.is_empty() {
         nothing()
     } else {
         let words = [
-            "What it is based on: ",
+            "What we know: ",
             &n,
             if rows.len() == 1 {
                 " finding"
@@ -58,7 +66,7 @@ pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
     .concat();
     part(
         "findings",
-        "Findings",
+        "What it is based on",
         vec![
             list,
             silent(case),
@@ -126,7 +134,7 @@ fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
     let turn = tag(
         "label",
         "field turn",
-        vec![line("span", "", "As if it were"), select.done()],
+        vec![line("span", "", "What if it were"), select.done()],
     );
     let why = fold_named(
         &("why-".to_owned() + &known.key.text().replace(' ', "-")),
@@ -184,10 +192,11 @@ fn other(app: App, case: &Case, worked: &Worked) -> Dom {
             .text("Choose one")
             .done(),
     ];
-    let mut add = |key: Key| {
+    let mut group = Vec::new();
+    let add = |key: Key, group: &mut Vec<Dom>| {
         if !worked.facts.noticed.iter().any(|n| n.key == key) {
             let name = names::finding(case, &key);
-            options.push(
+            group.push(
                 El::new("option")
                     .attr("value", &key.text())
                     .text(&name)
@@ -196,14 +205,20 @@ fn other(app: App, case: &Case, worked: &Worked) -> Dom {
         }
     };
     for s in &case.book.model.symptoms {
-        add(Key::Symptom(s.id.clone()));
+        add(Key::Symptom(s.id.clone()), &mut group);
     }
+    let part = |label: &str, rows: &mut Vec<Dom>| {
+        let rows = std::mem::take(rows);
+        El::new("optgroup").attr("label", label).kids(rows).done()
+    };
+    options.push(part("Seen or heard", &mut group));
     for check in &case.book.model.checks {
         let results = check.results.iter().filter(|r| !r.shows.is_empty());
         for r in results {
-            add(Key::Check(check.id.clone(), r.id.clone()));
+            add(Key::Check(check.id.clone(), r.id.clone()), &mut group);
         }
     }
+    options.push(part("Results of checks", &mut group));
     let job = case.job.id.clone();
     let select = El::new("select").kids(options).on("change", move |event| {
         let Some(key) = Key::parse(&event_target_value(&event)) else {

@@ -28,9 +28,12 @@ pub fn page(app: App) -> Dom {
             let rows = rows.iter().zip(BANDS).rev().map(|(band, (from, to))| {
                 let head = ["Called ", &plain::range(from, to)].concat();
                 let mut words = [
-                    band.right.to_string(),
+                    "The cause was among them ".to_owned(),
+                    count(band.right as usize, "time", "times"),
+                    " in ".to_owned(),
+                    count(band.called as usize, "suspect", "suspects"),
                     " of ".to_owned(),
-                    count(band.called as usize, "suspect was it", "suspects were it"),
+                    count(band.jobs as usize, "job", "jobs"),
                 ]
                 .concat();
                 match band.range {
@@ -42,12 +45,7 @@ pub fn page(app: App) -> Dom {
                             + &plain::percent(band.said)
                             + ".";
                     }
-                    Some((low, high)) => {
-                        words = words
-                            + ". Too few to say: anything between "
-                            + &plain::range(low, high).replace(" to ", " and ")
-                            + " would fit.";
-                    }
+                    Some(_) => words += ". Too few jobs to say anything.",
                     None => words = text::BAND_NONE.to_owned(),
                 }
                 crate::widgets::bits::pair(head, words)

@@ -49,7 +49,16 @@ pub fn page(app: App, case: Rc<Case>, at: &str) -> Dom {
 
 /// The share before anything was known.
 fn before(case: &Case, s: &Suspect) -> Dom {
-    let mut parts = vec![line("p", "", names::sentence(s.base) + text::BASE_MEANS)];
+    let mut parts = vec![line(
+        "p",
+        "",
+        names::sentence(s.base)
+            + if case.board.is_empty() {
+                text::BASE_FAMILY
+            } else {
+                text::BASE_MEANS
+            },
+    )];
     match case.priors.rows.get(s.at) {
         Some(row) => {
             parts.push(tag("dl", "pairs", counts(case, row)));
@@ -88,7 +97,14 @@ fn counts(case: &Case, row: &Row) -> Vec<Dom> {
     vec![
         pair("The book's author, for this board", opinion),
         pair("Your closed jobs of this board", of(row.own)),
-        pair("Other boards of the family, both together", of(row.others)),
+        pair(
+            if case.board.is_empty() {
+                "All boards of the family"
+            } else {
+                "The other boards of the family"
+            },
+            of(row.others),
+        ),
         pair("Share together", plain::percent(row.share)),
     ]
 }
@@ -196,14 +212,15 @@ fn link_words(r: &Reason) -> String {
             ]
             .concat()
         }
-        None => "The book does not link the two: it would be seen only by chance.".to_owned(),
+        None if r.weight >= 1.0 => text::NO_LINK_FOR.to_owned(),
+        None if r.weight <= -1.0 => text::NO_LINK_AGAINST.to_owned(),
+        None => text::NO_LINK.to_owned(),
     }
 }
 
 fn range(worked: &Worked, s: &Suspect) -> Dom {
     let words = [
-        "90 of 100 draws lie between ",
-        &plain::range(s.low, s.high).replace(" to ", " and "),
+        &names::nine_in_ten(s.low, s.high).replacen("9 times", "It lies 9 times", 1),
         ". ",
         &worked.answer.draws.to_string(),
         text::RANGE_MEANS,
@@ -221,7 +238,13 @@ fn alike(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
     let rows: Vec<Dom> = all
         .iter()
         .map(|a| {
-            let mut kids = vec![line("b", "", names::at(case, worked, a.at))];
+            let name = names::at(case, worked, a.at);
+            let now = worked.answer.suspects.iter().find(|s| s.at == a.at);
+            let now = names::sentence(now.map(|s| s.now).unwrap_or_default());
+            let mut kids = vec![line("b", "", name), line("p", "", now + ".")];
+            if a.same {
+                kids.push(line("p", "", text::SAME_ALONE));
+            }
             let check = a
                 .check
                 .and_then(|(c, db)| Some((case.book.model.checks.get(c)?, db)));
@@ -277,11 +300,18 @@ fn repairs(case: &Case, s: &Suspect) -> Dom {
         .map(|r| {
             let price = diagnosis::next::repair_price(r, &case.chosen.weights);
             let mends = diagnosis::suspects::mends(&case.book.model, &r.id);
+            let said = if r.mends.is_empty() {
+                "nothing, taken as nearly always"
+            } else {
+                &r.mends
+            };
             let words = [
                 names::price(&price),
-                "; mends it in ".to_owned(),
+                "; how often it mends it, by the book: ".to_owned(),
+                said.to_owned(),
+                " (".to_owned(),
                 plain::percent(mends),
-                " of cases, the book says.".to_owned(),
+                ").".to_owned(),
             ];
             tag(
                 "li",
