@@ -126,6 +126,7 @@ fn main() {
     let priors_of = priors(&book, "B1", &[], true);
     let question = Question {
         book: &book,
+        board: "B1",
         priors: &priors_of,
         facts: &facts,
     };

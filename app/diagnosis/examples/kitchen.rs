@@ -333,6 +333,7 @@ impl Bench<'_> {
     fn ask(&self, facts: &Facts) -> Answer {
         answer(&Question {
             book: self.book,
+            board: &self.board,
             priors: &self.priors,
             facts,
         })

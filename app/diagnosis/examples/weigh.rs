@@ -36,6 +36,7 @@ fn main() -> Result<(), String> {
     let priors = priors(&book, &board, &[], true);
     let question = Question {
         book: &book,
+        board: &board,
         priors: &priors,
         facts: &facts,
     };

@@ -13,6 +13,9 @@ use crate::network::{Network, Observed, Split, split};
 
 /// Most open findings (seen, or weak) that are summed over exactly.
 pub const MOST_OPEN: usize = 14;
+/// Elementary steps that one sum may take. In a large book fewer findings are
+/// open for it.
+pub const MOST_STEPS: f64 = 2e6;
 
 /// How probable the causes are, given that at least one is (still) there.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -37,7 +40,7 @@ pub struct Posterior {
 /// the console is still dead. `None` when the evidence can't be at all: then
 /// the book and what was seen contradict each other.
 pub fn posterior(net: &Network, evidence: &[Observed], mended: &[f64]) -> Option<Posterior> {
-    let (kept, left_out) = most_telling(net, evidence);
+    let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
     let parts = split(net, &kept);
     let mut sum = Sum::new(net, parts);
     let out = sum.run(net, mended, None)?;
@@ -46,7 +49,7 @@ pub fn posterior(net: &Network, evidence: &[Observed], mended: &[f64]) -> Option
 
 /// The same with one cause known to be there: its entry is 1. For pairs.
 pub fn given(net: &Network, evidence: &[Observed], cause: usize) -> Option<Posterior> {
-    let (kept, left_out) = most_telling(net, evidence);
+    let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
     let mut with = net.clone();
     *with.causes.get_mut(cause)? = 1.0;
     let mut sum = Sum::new(&with, split(&with, &kept));
@@ -66,19 +69,33 @@ pub fn effort(net: &Network, evidence: &[Observed]) -> f64 {
     states * (2 * links + 4 * net.causes.len()) as f64
 }
 
-/// Keeps at most [`MOST_OPEN`] open findings, those that set causes apart most.
-fn most_telling(net: &Network, evidence: &[Observed]) -> (Vec<Observed>, Vec<usize>) {
+/// How many open findings a sum over this network may have, so that it stays
+/// within [`MOST_STEPS`]: one less than [`MOST_OPEN`] at most, so that the result
+/// of a check can be tried on top.
+pub fn most_open(net: &Network) -> usize {
+    let wide = (6 * net.causes.len().max(1)) as f64;
+    let open = (MOST_STEPS / wide).log2().floor();
+    (open.max(1.0) as usize).min(MOST_OPEN - 1)
+}
+
+/// Keeps at most so many open findings, those that set causes apart most; the
+/// others as places in the list.
+pub fn most_telling(
+    net: &Network,
+    evidence: &[Observed],
+    most: usize,
+) -> (Vec<Observed>, Vec<usize>) {
     let mut open: Vec<(usize, f64)> = Vec::new();
     for (at, one) in evidence.iter().enumerate() {
         if one.if_there > 0.0 {
             open.push((at, telling(net, one)));
         }
     }
-    if open.len() <= MOST_OPEN {
+    if open.len() <= most {
         return (evidence.to_vec(), Vec::new());
     }
     reading::sorted::sort_by(&mut open, |a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let mut left_out: Vec<usize> = open.iter().skip(MOST_OPEN).map(|(at, _)| *at).collect();
+    let mut left_out: Vec<usize> = open.iter().skip(most).map(|(at, _)| *at).collect();
     reading::sorted::sort_by(&mut left_out, Ord::cmp);
     let kept = evidence.iter().enumerate();
     let kept = kept.filter(|(at, _)| left_out.binary_search(at).is_err());

@@ -13,7 +13,7 @@ use serde_json::Value;
 /// another. Common practice, no source.
 const TOLD: f64 = 0.9;
 /// The same for a result that was chosen at the bench.
-const CHOSEN: f64 = 0.97;
+pub const CHOSEN: f64 = 0.97;
 /// Less than this for a finding counts as plainly not there.
 const NOT: f64 = 0.011;
 
@@ -75,7 +75,10 @@ pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) 
             "measurement" => measured(book, board, item, &mut out),
             "repair" => {
                 let id = item.text("repair");
-                if book.repairs.iter().any(|r| r.id == id) {
+                let own = item.text("book");
+                let known = book.repairs.iter().any(|r| r.id == id);
+                let twice = out.repairs.iter().any(|r| r == id);
+                if known && !twice && (own.is_empty() || own == book.id) {
                     out.repairs.push(id.to_owned());
                 }
             }
@@ -242,6 +245,7 @@ fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
         counts: item.text("counts"),
     };
     match by_value(check, typed, limits) {
+        Ok(list) if list.is_empty() => {}
         Ok(list) => {
             clear(out, check);
             for (result, p) in list {

@@ -45,7 +45,8 @@ pub struct Entry {
     pub times: u64,
     /// Whether the code is a guess that nothing confirms.
     pub guessed: bool,
-    /// Code, step, time and number together, to find it again in other readings.
+    /// Code, step, time and number together, to find it again in other readings;
+    /// empty without time and number.
     pub mark: String,
 }
 
@@ -88,13 +89,20 @@ fn entry(value: &Value) -> Option<Entry> {
     }
     let number = |key: &str| value.get(key).and_then(Value::as_i64);
     let seq = number("seq").map(|n| n.to_string()).unwrap_or_default();
+    let when = text("time");
+    // Without a time or a number a new entry looks like an old one.
+    let mark = if when.is_empty() && seq.is_empty() {
+        String::new()
+    } else {
+        [text("code"), text("step"), when, &seq].join("|")
+    };
     Some(Entry {
         code: text("code").to_owned(),
         step: text("step").to_owned(),
         time: number("utc").or_else(|| number("local")),
         times: value.get("count").and_then(Value::as_u64).unwrap_or(1),
         guessed: value.get("sure") == Some(&Value::Bool(false)),
-        mark: [text("code"), text("step"), text("time"), &seq].join("|"),
+        mark,
     })
 }
 
@@ -123,7 +131,7 @@ pub fn weigh(book: &CodeBook, entries: &[Entry], known: bool, earlier: &[String]
         if let Some(days) = days {
             one *= 0.5_f64.powf(days.max(0.0) / HALF_DAYS);
         }
-        let old = earlier.contains(&entry.mark);
+        let old = !entry.mark.is_empty() && earlier.contains(&entry.mark);
         if old {
             one *= EARLIER;
         }
@@ -217,8 +225,9 @@ fn place(book: &CodeBook, entry: &Entry) -> Option<usize> {
     let mut step = entry.step.as_str();
     if step.is_empty() {
         let fits = |c: &&codebook::model::CodeMeaning| codebook::fits(&c.code, &entry.code);
-        let mut named = book.codes.iter().filter(fits);
-        step = named.find_map(|c| c.step.as_deref())?;
+        let named = book.codes.iter().filter(fits).filter(|c| c.step.is_some());
+        let row = named.min_by_key(|c| c.code.matches('?').count())?;
+        step = row.step.as_deref()?;
     }
     book.steps.iter().position(|s| s.id == step)
 }

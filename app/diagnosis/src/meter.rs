@@ -63,6 +63,11 @@ pub fn outside(typed: Typing, limits: Limits) -> Result<Outside, String> {
     if natural && value.number < 0.0 {
         return Err("A value below 0 can't be. Look at the leads and the range.".to_owned());
     }
+    for text in [typed.percent, typed.counts] {
+        if !text.trim().is_empty() && plain(text).is_none_or(|n| !n.is_finite() || n < 0.0) {
+            return Err("The meter's accuracy is no number.".to_owned());
+        }
+    }
     // No meter is better than its last digit.
     let half = spread(&value, plain(typed.percent), plain(typed.counts)).map_or(0.0, |s| s.half);
     let half = half.max(value.last_digit);

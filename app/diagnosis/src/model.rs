@@ -13,7 +13,7 @@ use codebook::often::Often;
 const LEAK_CODE: f64 = 0.001;
 const LEAK_SYMPTOM: f64 = 0.03;
 /// The same for a result of a check, where the book is silent.
-const LEAK_RESULT: &str = "1 of 50";
+const LEAK_RESULT: f64 = 0.02;
 /// How often a cause shows what the book lists for it without saying how often.
 const LISTED: &str = "sometimes";
 /// How often a fault that the book does not list shows a result.
@@ -107,7 +107,7 @@ impl Model {
 }
 
 /// From shares of dead consoles to probabilities of single faults: so small
-/// that a second fault is there in about one of ten, their ratios kept.
+/// that a second fault is there in about one of twenty, their ratios kept.
 fn scaled(shares: &[f64]) -> Vec<f64> {
     shares.iter().map(|s| s * SECOND).collect()
 }
@@ -192,8 +192,7 @@ fn leak(book: &CodeBook, key: &Key) -> f64 {
         Key::Symptom(_) => LEAK_SYMPTOM,
         Key::Check(check, result) => {
             let said = result_of(book, check, result).and_then(|r| Often::parse(&r.anyway));
-            let share = said.or_else(|| Often::parse(LEAK_RESULT));
-            share.map_or(0.02, |o| o.share)
+            said.map_or(LEAK_RESULT, |o| o.share)
         }
     }
 }

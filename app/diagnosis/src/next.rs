@@ -93,6 +93,8 @@ pub const EQUAL: f64 = 0.02;
 /// A check costs next to nothing when it costs at most this part of what the
 /// console is worth.
 const NEXT_TO_NOTHING: f64 = 0.02;
+/// Elementary steps that weighing all checks may take.
+const MOST_EFFORT: f64 = 6e7;
 /// At most so many are looked at more closely.
 const CLOSELY: usize = 6;
 
@@ -127,7 +129,8 @@ pub struct Choice {
     pub deed: Deed,
     /// Its own price.
     pub price: Price,
-    /// Expected cost in all, when one goes on in the best way after it.
+    /// Expected cost in all: with the best way after it, as far as one further
+    /// check.
     pub expected: f64,
     /// A check that would change little now.
     pub waits: bool,
@@ -168,8 +171,8 @@ pub struct Then {
 pub struct Options {
     /// The choices; the first is the advice.
     pub choices: Vec<Choice>,
-    /// Checks that the book lists and that can't be weighed, as it does not say
-    /// what their results tell (places in `checks`).
+    /// Checks that can't be weighed: the book does not say what their results
+    /// tell, or there are too many of them (places in `checks`).
     pub unweighed: Vec<usize>,
 }
 
@@ -287,12 +290,30 @@ pub fn options(
     let ways = ways(book, board, answer, facts, weights);
     let suspects = singles(answer);
     let now = plan::best_sequence(&suspects, &ways.bench.actions, ways.bench.stop);
-    // Each result of each check, by the exact sum.
-    let mut looks: Vec<Seen> = Vec::new();
+    // Each result of each check, by the exact sum; in a very large book only as
+    // far as there is time, those first that speak for probable suspects.
+    let mut order: Vec<(usize, usize, f64)> = Vec::new();
     for (look, check) in ways.checks.iter().enumerate() {
-        let Some(row) = book.checks.get(*check) else {
+        let row = book.checks.get(*check);
+        let speaks = row.map_or(0.0, |row| spoken_for(book, answer, row, &suspects));
+        order.push((look, *check, speaks));
+    }
+    reading::sorted::sort_by(&mut order, |a, b| b.2.total_cmp(&a.2));
+    let actions = ways.bench.actions.len() as f64;
+    let each =
+        2.0 * crate::exact::effort(&answer.model.network, &answer.evidence) + actions * actions;
+    let mut steps = 0.0;
+    let mut looks: Vec<Seen> = Vec::new();
+    let mut beyond = Vec::new();
+    for (look, check, _) in order {
+        let Some(row) = book.checks.get(check) else {
             continue;
         };
+        steps += each * row.results.len() as f64;
+        if steps > MOST_EFFORT && !looks.is_empty() {
+            beyond.push(check);
+            continue;
+        }
         let price = check_price(row, weights);
         let results = answer.results(row, facts, book);
         let singles = results
@@ -302,12 +323,14 @@ pub fn options(
         let cost = price.all + plan::after_results(&singles, &ways.bench, &[look], 0);
         looks.push(Seen {
             look,
-            check: *check,
+            check,
             price,
             results,
             cost,
         });
     }
+    // Looking one check further costs as much again for each pair of checks.
+    let ahead = looks.len() as f64 * actions * actions * CLOSELY as f64 * 9.0 < MOST_EFFORT;
     reading::sorted::sort_by(&mut looks, |a, b| a.cost.total_cmp(&b.cost));
     let most = looks.first().map_or(0.0, |l| now.cost - l.cost);
     let mut choices = Vec::new();
@@ -319,7 +342,7 @@ pub fn options(
         let waits = saves <= 0.0
             || saves < TELLING * most
             || spoken_for(book, answer, row, &suspects) < PROBABLE;
-        let close = !waits && rank < CLOSELY;
+        let close = ahead && !waits && rank < CLOSELY;
         let (mut then, mut expected) = (Vec::new(), seen.price.all);
         for (result, (chance, after)) in seen.results.iter().enumerate() {
             if *chance <= 0.0 {
@@ -379,7 +402,11 @@ pub fn options(
     let all = book.checks.iter().enumerate();
     Options {
         choices,
-        unweighed: all.filter(unweighed).map(|(i, _)| i).collect(),
+        unweighed: all
+            .filter(unweighed)
+            .map(|(i, _)| i)
+            .chain(beyond)
+            .collect(),
     }
 }
 

@@ -87,7 +87,7 @@ impl Pool {
                 // logarithm; the width of a step of the mean.
                 let mut weight = -0.5 * log + (2.0 * angle).sin().ln();
                 weight += self.others * (1.0 - mean).max(1e-300).ln();
-                for c in &self.counts {
+                for c in self.counts.iter().filter(|c| c.of > 0.0) {
                     weight += rising(a, c.cases) + rising(b, c.of - c.cases) - rising(size, c.of);
                 }
                 self.cells.push((mean, size));

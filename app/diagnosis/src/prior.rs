@@ -11,12 +11,16 @@ use codebook::often::{Often, WORD};
 /// it says it is. Outcomes count in full. Our choice.
 pub const OPINION_MOST: f64 = 40.0;
 
-/// How often a dead console has a second fault: our choice, common practice has
-/// no figure.
+/// By this a share of dead consoles becomes the probability of one fault by
+/// itself. About one console in twenty then has a second one: our choice, common
+/// practice has no figure.
 pub const SECOND: f64 = 0.1;
 
 /// How often the fault is none of the book's causes, where the book is silent.
-pub const UNLISTED: &str = "1 of 10";
+const UNLISTED: Often = Often {
+    share: 0.1,
+    counted: WORD,
+};
 
 /// A closed job whose cause is confirmed by a repair that held.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -80,11 +84,11 @@ impl Row {
 /// The prior of the causes of a board. Without a board id (or one that the book
 /// does not have) it is the mean of the family's boards.
 pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool) -> Priors {
-    let unlisted = Often::parse(&book.unlisted).or_else(|| Often::parse(UNLISTED));
     let mut out = Priors {
         rows: Vec::new(),
-        unlisted: unlisted.unwrap_or_default(),
+        unlisted: Often::parse(&book.unlisted).unwrap_or(UNLISTED),
     };
+    let mut pools: Vec<(Vec<Count>, Pool)> = Vec::new();
     let mut boards: Vec<&str> = book.boards.iter().map(|b| b.id.as_str()).collect();
     if boards.is_empty() {
         boards.push("");
@@ -121,7 +125,13 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
             counts.push(both);
         }
         row.said = words(cause, board);
-        row.pool = Pool::new(&counts, book.causes.len());
+        // Causes with the same counts have the same pool.
+        let same = pools.iter().find(|(c, _)| *c == counts);
+        row.pool = same.map(|(_, p)| p.clone()).unwrap_or_else(|| {
+            let pool = Pool::new(&counts, book.causes.len());
+            pools.push((counts.clone(), pool.clone()));
+            pool
+        });
         row.share = row.mean();
         out.rows.push(row);
     }

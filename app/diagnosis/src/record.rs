@@ -42,7 +42,7 @@ pub fn bands(jobs: &[(Frozen, Vec<String>)]) -> [Band; 5] {
             let it = if suspect.id.is_empty() {
                 causes
                     .iter()
-                    .all(|c| frozen.suspects.iter().all(|s| s.id != *c))
+                    .any(|c| frozen.suspects.iter().all(|s| s.id != *c))
             } else {
                 causes.contains(&suspect.id)
             };

@@ -1,7 +1,7 @@
 //! The suspects: how probable each is, how surely that is known, and why.
 
-use crate::exact::{self, Posterior};
-use crate::facts::{Facts, Noticed};
+use crate::exact::{self, Posterior, most_open};
+use crate::facts::{CHOSEN, Facts, Noticed};
 use crate::key::Key;
 use crate::model::{Basis, Model, model};
 use crate::network::Observed;
@@ -10,6 +10,7 @@ use crate::prior::Priors;
 use crate::random::Random;
 use codebook::model::{BenchCheck, CodeBook};
 use codebook::often::{Often, WORDS};
+use std::collections::BTreeSet;
 
 /// Draws for the ranges.
 pub const DRAWS: usize = 300;
@@ -17,11 +18,14 @@ pub const DRAWS: usize = 300;
 const SEED: u64 = 20_261_125;
 /// Elementary steps that all draws together may take.
 const EFFORT: f64 = 4e7;
-/// Fewest draws: 90 % of 40 still has two on each side.
+/// With fewer draws no range is given.
 const FEWEST: usize = 40;
 /// Two suspects look the same when the evidence tells them apart by less.
 const ALIKE_DB: f64 = 3.0;
 
+/// A result that only one of two causes can give tells them apart as if the
+/// other gave it this often.
+const SURE_APART: f64 = 1e-3;
 /// Another suspect is told of when it is at least so probable.
 const ALSO: f64 = 0.1;
 
@@ -29,6 +33,8 @@ const ALSO: f64 = 0.1;
 pub struct Question<'a> {
     /// The code book.
     pub book: &'a CodeBook,
+    /// The board revision; may be empty.
+    pub board: &'a str,
     /// The priors for the board.
     pub priors: &'a Priors,
     /// What was noticed.
@@ -101,18 +107,22 @@ pub fn answer(question: &Question) -> Answer {
         book,
         priors,
         facts,
+        ..
     } = question;
     let mut keys: Vec<Key> = facts.noticed.iter().map(|n| n.key.clone()).collect();
+    let known: BTreeSet<Key> = keys.iter().cloned().collect();
     for check in &book.checks {
         for result in &check.results {
             let key = Key::Check(check.id.clone(), result.id.clone());
-            if !keys.contains(&key) {
+            if !known.contains(&key) {
                 keys.push(key);
             }
         }
     }
     let model = model(book, priors, keys);
-    let evidence = observed(&facts.noticed);
+    // Chosen once: every sum of this answer is over the same findings.
+    let all = observed(&facts.noticed);
+    let (evidence, left_out) = exact::most_telling(&model.network, &all, most_open(&model.network));
     let mended = mended(book, &model, &facts.repairs);
     let base = base(&model);
     let mut out = Answer {
@@ -142,7 +152,7 @@ pub fn answer(question: &Question) -> Answer {
     reading::sorted::sort_by(&mut rows, |a, b| {
         b.now.total_cmp(&a.now).then(a.at.cmp(&b.at))
     });
-    out.left_out = now.left_out;
+    out.left_out = left_out;
     out.suspects = rows;
     out.model = model;
     out
@@ -188,6 +198,13 @@ fn base(model: &Model) -> Vec<f64> {
         .unwrap_or_else(|| vec![0.0; model.network.causes.len()])
 }
 
+/// The weight of a finding: how it changes the odds. Nothing where both are
+/// certain.
+fn weight_of(now: f64, without: f64) -> f64 {
+    let db = decibans(odds(now) / odds(without));
+    if db.is_nan() { 0.0 } else { db }
+}
+
 impl Answer {
     /// Works out the ranges by drawing shares and strengths anew, as far as
     /// they are in doubt. Fewer than [`DRAWS`] when the sum is long.
@@ -198,9 +215,12 @@ impl Answer {
         let mended = mended(question.book, &self.model, &question.facts.repairs);
         // Only what was noticed; the results of checks still to come are of no
         // use here.
-        let small = self.model.only(self.evidence.len());
+        let small = self.model.only(question.facts.noticed.len());
         let effort = exact::effort(&small.network, &self.evidence).max(1.0);
-        let draws = ((EFFORT / effort) as usize).clamp(FEWEST, DRAWS);
+        let draws = ((EFFORT / effort) as usize).min(DRAWS);
+        if draws < FEWEST {
+            return;
+        }
         let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
         let mut random = Random::new(SEED);
         let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
@@ -262,9 +282,13 @@ impl Answer {
         let now = self.suspects.iter().find(|s| s.at == at);
         let now = now.map(|s| s.now).unwrap_or_default();
         let mut out = Vec::new();
-        for noticed in 0..self.evidence.len() {
+        if self.contradicts {
+            return out;
+        }
+        for (place, one) in self.evidence.iter().enumerate() {
+            let noticed = one.finding;
             let mut rest = self.evidence.clone();
-            rest.remove(noticed);
+            rest.remove(place);
             let without = exact::posterior(&self.model.network, &rest, &mended);
             let without = without.and_then(|p| p.causes.get(at).copied());
             let without = without.unwrap_or_default();
@@ -272,7 +296,7 @@ impl Answer {
             let link = said.clone().find(|(i, _, _)| *i == at);
             out.push(Reason {
                 noticed,
-                weight: decibans(odds(now) / odds(without)),
+                weight: weight_of(now, without),
                 without,
                 link: link.map(|(_, often, basis)| (*often, *basis)),
             });
@@ -296,20 +320,21 @@ impl Answer {
             let found = exact::posterior(&self.model.network, evidence, &mended);
             found.map_or((0.0, Vec::new()), |p| (p.likelihood, p.causes))
         };
-        let (all, _) = sum(&evidence);
         for (i, result) in check.results.iter().enumerate() {
             let key = Key::Check(check.id.clone(), result.id.clone());
             let last = i + 1 == check.results.len();
             match self.model.place(&key) {
                 Some(finding) if !last => {
+                    // As the record of it will count.
                     let mut with = evidence.clone();
-                    with.push(Observed::seen(finding));
+                    with.push(Observed::weak(finding, 1.0, 1.0 - CHOSEN));
                     out.push(sum(&with));
                     evidence.push(Observed::not_seen(finding));
                 }
                 _ => out.push(sum(&evidence)),
             }
         }
+        let all: f64 = out.iter().map(|(chance, _)| chance).sum();
         for (chance, after) in &mut out {
             *chance = if all > 0.0 { *chance / all } else { 0.0 };
             after.resize(self.model.network.causes.len(), 0.0);
@@ -371,14 +396,15 @@ impl Answer {
     fn tells_apart(&self, question: &Question, a: usize, b: usize) -> Option<(usize, f64)> {
         let mut best = None;
         for (i, check) in question.book.checks.iter().enumerate() {
-            if question.facts.done.contains(&check.id) {
+            let done = question.facts.done.contains(&check.id);
+            if done || !crate::next::applies(check, question.board) {
                 continue;
             }
             let of = |cause| crate::next::results(&self.model, check, cause);
             let mean: f64 = of(a)
                 .iter()
                 .zip(of(b))
-                .filter(|(p, q)| **p > 0.0 && *q > 0.0)
+                .map(|(p, q)| (p.max(SURE_APART), q.max(SURE_APART)))
                 .map(|(p, q)| 0.5 * (p - q) * decibans(p / q))
                 .sum();
             if mean >= 1.0 && best.is_none_or(|(_, m)| mean > m) {

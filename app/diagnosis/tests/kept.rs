@@ -64,6 +64,7 @@ fn ask(book: &CodeBook, board: &str, facts: &Facts, own: &[Outcome], opinion: bo
     let priors = priors(book, board, own, opinion);
     let question = Question {
         book,
+        board,
         priors: &priors,
         facts,
     };
@@ -150,6 +151,7 @@ fn heat_is_not_the_first_idea() {
                 let priors = priors(&book, &board.id, &[], true);
                 let question = Question {
                     book: &book,
+                    board: "LW-41",
                     priors: &priors,
                     facts: &facts,
                 };
@@ -318,6 +320,7 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
     let priors = priors(&book, "LW-41", &[], true);
     let question = Question {
         book: &book,
+        board: "LW-41",
         priors: &priors,
         facts: &facts,
     };

@@ -286,3 +286,7 @@ pub const JOB_CLOSED: &str = "This job is closed. What follows is how it stands 
 pub const IT_WORKS: &str = "The console works after it.";
 pub const PROVE_FIRST: &str = "Noted. The cause is ticked from the book: look whether it is right. Prove that the repair holds, then close the job here.";
 pub const NOTED: &str = "Noted.";
+pub const SUSPECTS_TOO_LARGE: &str = "The code book of this family has more than 200 causes, checks or repairs. That is too much to weigh on a phone.";
+pub const KEEP_NOT_WRONG: &str =
+    "What was found contradicts itself by the book. There is nothing to keep.";
+pub const NO_RANGE: &str = "There was too much to work out for a range.";

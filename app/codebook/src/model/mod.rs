@@ -84,7 +84,7 @@ pub struct CodeBook {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub causes: Vec<Cause>,
     /// How often a dead console has a fault that `causes` does not list, in
-    /// the words of links. Without it: `1 of 10`.
+    /// the words of links. Without it: 10 %.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub unlisted: String,
     /// What can be done to find out more.

@@ -185,8 +185,7 @@ pub struct CheckResult {
     /// was found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shows: Vec<Shows>,
-    /// How often it comes although none of these is broken. Without it: `1 of
-    /// 50`.
+    /// How often it comes although none of these is broken. Without it: 2 %.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub anyway: String,
 }

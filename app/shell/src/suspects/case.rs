@@ -21,6 +21,10 @@ use diagnosis::trial::{Turn, turned};
 use notebook::{Edit, Item, View, timeline};
 use std::rc::Rc;
 
+/// Most causes, checks and repairs of a book that is weighed; more would hold up
+/// a phone.
+const MOST_ROWS: usize = 200;
+
 /// Findings that a person tries out, of one job. Nothing of it is kept.
 pub type Trial = State<(String, Vec<(Key, Turn)>)>;
 
@@ -78,6 +82,7 @@ impl Case {
     pub fn question<'a>(&'a self, facts: &'a Facts) -> Question<'a> {
         Question {
             book: &self.book.model,
+            board: &self.board,
             priors: &self.priors,
             facts,
         }
@@ -217,6 +222,15 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
     }
     let board = home.text("board").to_owned();
     let model = &held.book.model;
+    if model
+        .causes
+        .len()
+        .max(model.checks.len())
+        .max(model.repairs.len())
+        > MOST_ROWS
+    {
+        return Err(missing(text::SUSPECTS_TOO_LARGE));
+    }
     let mut own: Vec<Item> = items
         .iter()
         .filter(|i| i.text("job") == job)

@@ -114,13 +114,17 @@ fn boards_of(app: App, case: &Case) -> Dom {
         });
     });
     let none = leptos::prelude::Signal::derive(String::new);
-    boards::chooser("board".to_owned(), &case.book.model.boards, none, choose)
+    let list = boards::chooser("board".to_owned(), &case.book.model.boards, none, choose);
+    fold_named("which-board", "Choose the board", vec![list])
 }
 
 /// The advice.
 fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
     if case.job.text("stage") == "closed" {
         return section("next", "Closed", vec![mark("", "check", text::JOB_CLOSED)]);
+    }
+    if worked.answer.contradicts {
+        return nothing();
     }
     let Some(choice) = worked.options.choices.first() else {
         return nothing();
@@ -479,9 +483,14 @@ fn keep(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
     );
     let held = case.clone();
     let tried = !case.turns.is_empty();
+    let wrong = worked.answer.contradicts;
     let act = button("plain", "note", "Keep this diagnosis", move || {
         if tried {
             app.toasts.say(text::KEEP_NOT_TRIAL);
+            return;
+        }
+        if wrong {
+            app.toasts.say(text::KEEP_NOT_WRONG);
             return;
         }
         let case = held.clone();

@@ -131,7 +131,10 @@ pub fn how_probable(suspect: &Suspect) -> Dom {
 /// Where it lies in nine draws of ten.
 pub fn nine_in_ten(low: f64, high: f64) -> String {
     let range = plain::range(low, high);
-    if range.contains(" to ") {
+    if low == high {
+        // Nothing was drawn.
+        String::new()
+    } else if range.contains(" to ") {
         "9 times in 10 between ".to_owned() + &range.replace(" to ", " and ")
     } else {
         "9 times in 10 ".to_owned() + &range

@@ -180,7 +180,8 @@ fn silent(case: &Case) -> Dom {
         )
     });
     let rows: Vec<Dom> = rows.collect();
-    let head = count(rows.len(), "thing", "things") + " in the log that say nothing here";
+    let head = "Says nothing here: ".to_owned()
+        + &count(rows.len(), "thing in the log", "things in the log");
     fold_named("silent", head, vec![tag("ul", "bullets", rows)])
 }
 

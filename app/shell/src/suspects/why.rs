@@ -85,7 +85,13 @@ fn counts(case: &Case, row: &Row) -> Vec<Dom> {
         }
     };
     let opinion = if case.chosen.opinion {
-        let limited = if row.opinion.of >= OPINION_MOST {
+        let seen = case
+            .book
+            .model
+            .causes
+            .get(row.cause)
+            .and_then(|c| c.seen.get(&case.board));
+        let limited = if seen.is_some_and(|s| f64::from(s.of) > OPINION_MOST) {
             ["; counts as ", &of(row.opinion)].concat()
         } else {
             String::new()
@@ -219,6 +225,13 @@ fn link_words(r: &Reason) -> String {
 }
 
 fn range(worked: &Worked, s: &Suspect) -> Dom {
+    if worked.answer.draws == 0 {
+        return section(
+            "range",
+            "How surely it is known",
+            vec![line("p", "", text::NO_RANGE)],
+        );
+    }
     let words = [
         &names::nine_in_ten(s.low, s.high).replacen("9 times", "It lies 9 times", 1),
         ". ",

@@ -7,6 +7,9 @@ use crate::often::Often;
 use crate::problem::{Findings, key, place, short};
 use std::collections::BTreeSet;
 
+/// Most results of one check.
+const MAX_RESULTS: usize = 8;
+
 /// Lists what is wrong with symptoms, causes, checks, repairs and cautions.
 pub(super) fn faults(book: &CodeBook, names: &Names, found: &mut Findings) {
     often("unlisted", &book.unlisted, true, found);
@@ -165,16 +168,47 @@ fn results(path: &str, one: &BenchCheck, names: &Names, found: &mut Findings) {
         if !result.when.is_empty() {
             let when = key(&path, "when");
             one_of(&when, &result.when, &["below", "above", "outside"], found);
-            if one.measure.is_none() {
-                found.problem(when, "is there without `measure`", "say what is measured");
+            let measure = one.measure.as_ref();
+            let limits = measure.into_iter().flat_map(|m| {
+                let own = m.boards.values().map(|w| (w.low, w.high));
+                own.chain([(m.low, m.high)])
+            });
+            let (mut low, mut high) = (false, false);
+            for limit in limits {
+                low |= limit.0.is_some();
+                high |= limit.1.is_some();
+            }
+            let there = match result.when.as_str() {
+                "below" => low,
+                "above" => high,
+                _ => low || high,
+            };
+            if !there {
+                let message = "is there without a limit in `measure` that it could follow from";
+                found.problem(when, message, "give `low` or `high`");
             }
         }
+        let mut shown = BTreeSet::new();
         for (k, shows) in result.shows.iter().enumerate() {
             let path = place(&key(&path, "shows"), k);
+            if !shown.insert(&shows.cause) {
+                let message = format!("`{}` is there twice", short(&shows.cause));
+                found.problem(key(&path, "cause"), message, "one line for each cause");
+            }
             let cause = key(&path, "cause");
             refer(&cause, &shows.cause, &names.causes, "causes", found);
             often(&key(&path, "often"), &shows.often, false, found);
         }
+    }
+    if one.results.len() > MAX_RESULTS {
+        found.problem(
+            key(path, "results"),
+            format!(
+                "has {} items; at most {MAX_RESULTS} are allowed",
+                one.results.len()
+            ),
+            "put together what says the same",
+        );
     }
     let open = one.results.last().is_some_and(|r| !r.shows.is_empty());
     if open {
