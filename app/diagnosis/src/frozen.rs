@@ -141,8 +141,8 @@ impl Frozen {
         })
     }
 
-    /// From JSON: what can't be read is left out.
-    pub fn from_json(value: &Value) -> Self {
+    /// From JSON: what can't be read is left out. `None` when no suspect is there.
+    pub fn from_json(value: &Value) -> Option<Self> {
         let text = |v: Option<&Value>| v.and_then(Value::as_str).unwrap_or_default().to_owned();
         let number = |v: Option<&Value>| {
             let n = v.and_then(Value::as_f64).unwrap_or_default();
@@ -159,7 +159,8 @@ impl Frozen {
         });
         let noticed = list("noticed").into_iter().flatten();
         let outcomes = value.get("outcomes").and_then(Value::as_u64);
-        Self {
+        let suspects: Vec<Then> = suspects.filter(|s| !s.title.is_empty()).collect();
+        (!suspects.is_empty()).then(|| Self {
             book: text(value.get("book")),
             version: text(value.get("version")),
             board: text(value.get("board")),
@@ -168,7 +169,7 @@ impl Frozen {
                 .and_then(Value::as_bool)
                 .unwrap_or(true),
             outcomes: outcomes.unwrap_or_default() as usize,
-            suspects: suspects.collect(),
+            suspects,
             noticed: noticed
                 .map(|n| {
                     let (there, not) = (number(n.get(1)), number(n.get(2)));
@@ -176,6 +177,6 @@ impl Frozen {
                 })
                 .collect(),
             advice: text(value.get("advice")),
-        }
+        })
     }
 }

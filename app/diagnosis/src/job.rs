@@ -85,9 +85,10 @@ pub fn past(items: &[Item]) -> Vec<(Frozen, Vec<String>, String)> {
             .filter(|i| i.text("job") == job.id)
             .max_by_key(|i| i.created);
         let state = last.and_then(|l| l.view.data.get("state"));
-        if let (Some(state), false) = (state, causes.is_empty()) {
+        let frozen = state.and_then(Frozen::from_json);
+        if let (Some(frozen), false) = (frozen, causes.is_empty()) {
             let causes = causes.into_iter().map(str::to_owned).collect();
-            out.push((Frozen::from_json(state), causes, job.id.clone()));
+            out.push((frozen, causes, job.id.clone()));
         }
     }
     out

@@ -328,7 +328,7 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
     found.ranges(&question);
     let all = options(&book, "LW-41", &found, &facts, &Weights::default());
     let frozen = freeze(&book, ("LW-41", true, 3), &found, &facts, &all);
-    let back = Frozen::from_json(&frozen.to_json());
+    let back = Frozen::from_json(&frozen.to_json()).unwrap();
     assert_eq!(back.version, book.version);
     assert_eq!(
         (back.board.as_str(), back.opinion, back.outcomes),
@@ -342,7 +342,7 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
     assert_eq!(back.noticed[0].0, "code 44D0");
     assert_eq!(
         Frozen::from_json(&back.to_json()),
-        back,
+        Some(back),
         "twice is the same"
     );
     for any in [
@@ -351,7 +351,9 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
         json!({ "suspects": 5 }),
         json!({ "suspects": [[1, 2], "x", ["a", "b", -1, 7, null, "z"]], "noticed": [[]] }),
     ] {
-        let read = Frozen::from_json(&any);
+        let Some(read) = Frozen::from_json(&any) else {
+            continue;
+        };
         assert!(read.suspects.iter().all(|s| (0.0..=1.0).contains(&s.now)));
     }
 }

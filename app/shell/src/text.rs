@@ -290,3 +290,5 @@ pub const SUSPECTS_TOO_LARGE: &str = "The code book of this family has more than
 pub const KEEP_NOT_WRONG: &str =
     "What was found contradicts itself by the book. There is nothing to keep.";
 pub const NO_RANGE: &str = "There was too much to work out for a range.";
+pub const DIAGNOSIS_DAMAGED: &str =
+    "The numbers of this diagnosis are damaged. It is kept as it is and counts nowhere.";

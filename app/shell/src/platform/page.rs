@@ -115,6 +115,16 @@ pub fn keep_place() {
     });
 }
 
+/// Moves the focus to the heading of the page where it is on nothing.
+pub fn focus_heading() {
+    let lost = document()
+        .active_element()
+        .is_none_or(|e| e.node_name() == "BODY");
+    if lost {
+        focus("main h1");
+    }
+}
+
 /// Goes back, as the browser's own button does.
 pub fn back() {
     if let Ok(history) = window().history() {

@@ -3,9 +3,9 @@
 use super::weights::Chosen;
 use crate::app::App;
 use crate::consoles::{Want, address, back, job, loaded, split};
-use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::platform::state::State;
+use crate::platform::{device, page};
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{line, link_with, mark, nothing, tag, title};
@@ -165,10 +165,13 @@ pub fn with_case(
             let all = others.items();
             let draw = draw.clone();
             let (id, job) = (console.clone(), job.clone());
-            loaded(app, Want::Console(console.clone()), move |page| {
-                let items = page.items();
+            loaded(app, Want::Console(console.clone()), move |found| {
+                let items = found.items();
                 let draw = draw.clone();
                 let (id, job, all) = (id.clone(), job.clone(), all.clone());
+                page::keep_place();
+                // The heading was not there yet when the address changed.
+                page::after_paint(page::focus_heading);
                 Dom::live(move || match gather(app, &id, &job, &items, &all) {
                     Ok(case) => draw(Rc::new(case)),
                     Err(why) => why,
@@ -284,10 +287,10 @@ pub fn trial_bar(app: App, case: &Case) -> Dom {
 /// takes in what belongs to no job yet.
 pub fn begin(app: App, console: String) {
     leptos::task::spawn_local(async move {
-        let Ok(page) = app.notes.console(&console).await else {
+        let Ok(found) = app.notes.console(&console).await else {
             return;
         };
-        let items = page.items();
+        let items = found.items();
         let open = items
             .iter()
             .filter(|i| i.kind == "job" && i.text("stage") != "closed");
@@ -296,8 +299,10 @@ pub fn begin(app: App, console: String) {
             Some(job) => job.id.clone(),
             None => {
                 let id = device::random_id();
+                // What belongs to a job that is deleted belongs to none.
+                let there = |id: &str| items.iter().any(|j| j.kind == "job" && j.id == id);
                 let loose = items.iter().filter(|i| {
-                    i.text("job").is_empty() && !matches!(i.kind.as_str(), "console" | "job")
+                    !there(i.text("job")) && !matches!(i.kind.as_str(), "console" | "job")
                 });
                 let loose = loose.map(|i| i.id.clone()).collect();
                 let mut edits = vec![job::fresh(&console, &id, text::JOB_DEAD)];

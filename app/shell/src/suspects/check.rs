@@ -3,7 +3,7 @@
 use super::case::Case;
 use super::{home, names};
 use crate::app::App;
-use crate::consoles::back;
+use crate::consoles::{address, back};
 use crate::platform::device;
 use crate::platform::dom::{Dom, El};
 use crate::platform::state::State;
@@ -126,13 +126,8 @@ fn came(app: App, case: &Rc<Case>, check: &BenchCheck) -> Dom {
         }));
     }
     if check.results.is_empty() {
-        let to = [
-            "/consoles/",
-            &case.console.id,
-            "/new?kind=check&job=",
-            &case.job.id,
-        ]
-        .concat();
+        let id = device::random_id();
+        let to = address(&case.console.id) + "/" + &id + "?kind=check&job=" + &case.job.id;
         parts.push(line("p", "", text::UNWEIGHED));
         parts.push(link_with("main", &to, "check", "Note what came of it"));
     }

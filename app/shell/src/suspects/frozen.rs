@@ -6,7 +6,7 @@ use crate::consoles::address;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, line, link_with, nothing, pair, tag};
+use crate::widgets::bits::{fold, line, link_with, mark, nothing, pair, tag};
 use diagnosis::frozen::Frozen;
 use diagnosis::plain;
 use notebook::{Edit, Item, Record, dates, kinds};
@@ -60,10 +60,10 @@ pub fn of_record(record: &Record) -> Dom {
         return nothing();
     }
     let item = Item::of(record);
-    let Some(state) = item.view.data.get("state") else {
-        return nothing();
+    let state = item.view.data.get("state");
+    let Some(frozen) = state.and_then(Frozen::from_json) else {
+        return mark("bad", "bad", text::DIAGNOSIS_DAMAGED);
     };
-    let frozen = Frozen::from_json(state);
     let row = |s: &diagnosis::frozen::Then| {
         let words = [
             names::sentence(s.now),

@@ -6,6 +6,7 @@ use crate::app::App;
 use crate::consoles::{address, back};
 use crate::platform::device;
 use crate::platform::dom::Dom;
+use crate::platform::state::State;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{
@@ -36,7 +37,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
     Dom::many(vec![
         back(&home, "Back to the console"),
         title(text::SUSPECTS_TITLE),
-        line("p", "small", about),
+        line("p", "small sus-about", about),
         trial_bar(app, &case),
         lead(&case, &worked),
         warnings(app, &case, &worked),
@@ -103,8 +104,15 @@ fn boards_of(app: App, case: &Case) -> Dom {
         return nothing();
     }
     let console = case.console.id.clone();
-    let choose = Rc::new(move |id: String| {
-        let console = console.clone();
+    let chosen: State<String> = State::new(String::new());
+    let choose = Rc::new(move |id: String| chosen.set(id));
+    let now = leptos::prelude::Signal::derive(move || chosen.get());
+    let list = boards::chooser("board".to_owned(), &case.book.model.boards, now, choose);
+    let take = button("main", "check", "Use this board", move || {
+        let (console, id) = (console.clone(), chosen.get_untracked());
+        if id.is_empty() {
+            return;
+        }
         leptos::task::spawn_local(async move {
             app.notes
                 .edit(&console, |now, _| {
@@ -113,9 +121,11 @@ fn boards_of(app: App, case: &Case) -> Dom {
                 .await;
         });
     });
-    let none = leptos::prelude::Signal::derive(String::new);
-    let list = boards::chooser("board".to_owned(), &case.book.model.boards, none, choose);
-    fold_named("which-board", "Choose the board", vec![list])
+    fold_named(
+        "which-board",
+        "Choose the board",
+        vec![list, tag("div", "row", vec![take])],
+    )
 }
 
 /// The advice.

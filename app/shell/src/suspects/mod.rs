@@ -58,7 +58,7 @@ impl Spot {
 
 /// The page.
 pub fn page(app: App, spot: Spot) -> Dom {
-    match spot {
+    let body = match spot {
         Spot::Past => past::page(app),
         Spot::Weights => weights::page(app),
         Spot::Job(console, job, part, of) => {
@@ -70,7 +70,8 @@ pub fn page(app: App, spot: Spot) -> Dom {
                 _ => home::page(app, case),
             })
         }
-    }
+    };
+    Dom::many(vec![crate::consoles::trouble(app), body])
 }
 
 /// The address of a job's suspects.

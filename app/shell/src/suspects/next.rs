@@ -29,6 +29,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
             let to = [&case.address(), "/check/", &check.id].concat();
             let pair = (case.book.model.id.clone(), check.id.clone());
             let not = button("plain", "close", "I can't do this", move || {
+                crate::platform::page::keep_place();
                 app.chosen.update(|c| {
                     if !c.cannot.contains(&pair) {
                         c.cannot.push(pair.clone());

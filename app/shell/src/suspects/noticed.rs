@@ -4,7 +4,9 @@
 use super::case::{Case, Worked};
 use super::names;
 use crate::app::App;
+use crate::consoles::address;
 use crate::platform::dom::{Dom, El};
+use crate::platform::page;
 use crate::text;
 use crate::widgets::bits::{
     count, fold_named, line, link_with, mark, nothing, section as part, tag,
@@ -57,13 +59,8 @@ pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
             ],
         )
     };
-    let add = [
-        "/consoles/",
-        &case.console.id,
-        "/new?kind=symptom&job=",
-        &case.job.id,
-    ]
-    .concat();
+    let id = crate::platform::device::random_id();
+    let add = address(&case.console.id) + "/" + &id + "?kind=symptom&job=" + &case.job.id;
     part(
         "findings",
         "What it is based on",
@@ -108,7 +105,9 @@ fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
     let options = options
         .iter()
         .map(|(value, words)| crate::consoles::option(&value.to_string(), words, *value == stands));
+    let place = "turn-".to_owned() + &known.key.text().replace(' ', "-");
     let select = El::new("select")
+        .attr("id", &place)
         .kids(options.collect())
         .on("change", move |event| {
             let v: u8 = event_target_value(&event).parse().unwrap_or(2);
@@ -118,6 +117,7 @@ fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
                 _ => Turn::Unknown,
             };
             let (key, job) = (key.clone(), job.clone());
+            page::keep_place();
             app.trial.update(|(of, turns)| {
                 if *of != job {
                     *of = job;
@@ -226,6 +226,7 @@ fn other(app: App, case: &Case, worked: &Worked) -> Dom {
             return;
         };
         let job = job.clone();
+        page::keep_place();
         app.trial.update(|(of, turns)| {
             if *of != job {
                 *of = job;

@@ -104,7 +104,7 @@ const FIELDS: [(&str, &str, &str); 5] = [
 
 /// The page.
 pub fn page(app: App) -> Dom {
-    let back = button("back", "left", "Back", || {
+    let back = button("plain", "left", "Back", || {
         crate::platform::page::back();
     });
     let redraw = State::new(0_u32);
