@@ -139,7 +139,7 @@ fn the_whole_of_a_book_is_taken_and_then_it_is_the_same() {
                     .await?;
                 return Ok(());
             }
-            page.sees("You have version 1.0.0 of this book.").await?;
+            page.sees("You have version 1.1.0 of this book.").await?;
             assert!(!main_text(page).await?.contains("check sum"));
             tap(page, "button", "Take all of it in place of mine").await?;
             page.sees("The book is in use").await?;

@@ -301,6 +301,7 @@ fn from_the_log_to_the_result_by_keys_only() {
         to_boards(page).await?;
         // The first one of the group is "I don't know yet".
         key(page, DOWN).await?;
+        enter(page, "Use this board").await?;
         page.sees("Board LW-41").await?;
         let before = moved(page, &unknown).await?;
         page.find("link", "Do this check").await?;

@@ -557,7 +557,7 @@ fn a_repair_that_did_not_help_counts_against_its_suspect() {
     });
 }
 
-/// DEFECT of the app when this was written, if it fails: the link leads to a
+/// Red when this was written: the link led to a
 /// record whose id is the word "new", so that the second symptom of a device
 /// writes over the first, or is none at all.
 #[test]
@@ -565,7 +565,7 @@ fn what_is_seen_is_noted_with_each_job() {
     phone(async |page| {
         for (name, symptom) in [
             ("One", "freezes in heavy scenes"),
-            ("Two", "Discs are not read"),
+            ("Two", "discs are not read"),
         ] {
             suspects_of(page, name, "LW-41").await?;
             tap(page, "link", "Note what is seen or heard").await?;

@@ -133,7 +133,8 @@ fn buttons(console: &Item) -> Dom {
 pub fn adds(console: &str, job: &str) -> Dom {
     let mut list = Vec::new();
     for kind in KINDS.iter().filter(|k| k.of_console()) {
-        if kind.name == "job" && !job.is_empty() {
+        // A diagnosis is worked out, not written down.
+        if kind.name == kinds::DIAGNOSIS || kind.name == "job" && !job.is_empty() {
             continue;
         }
         let mut to = if kind.name == "reading" {

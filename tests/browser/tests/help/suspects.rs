@@ -141,7 +141,9 @@ pub async fn choose_board(page: &Page, board: &str) -> Outcome {
         return !!label",
         json!(board)
     );
-    page.wait_true(&format!("the board {board}"), &script).await
+    page.wait_true(&format!("the board {board}"), &script)
+        .await?;
+    super::help::tap(page, "button", "Use this board").await
 }
 
 /// What the first page shows now.
