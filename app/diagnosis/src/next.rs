@@ -239,9 +239,10 @@ pub fn results(model: &Model, check: &BenchCheck, cause: usize) -> Vec<f64> {
     out
 }
 
-/// Whether a check is one for this board.
+/// Whether a check is one for this board. One for some boards only is none while
+/// the board is not known.
 pub fn applies(check: &BenchCheck, board: &str) -> bool {
-    check.only.is_empty() || board.is_empty() || check.only.iter().any(|b| b == board)
+    check.only.is_empty() || check.only.iter().any(|b| b == board)
 }
 
 /// The suspects as single faults, adding up to 1.

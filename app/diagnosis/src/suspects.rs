@@ -3,6 +3,7 @@
 use crate::exact::{self, Posterior, most_open};
 use crate::facts::{CHOSEN, Facts, Noticed};
 use crate::key::Key;
+use crate::meter::SLIP;
 use crate::model::{Basis, Model, model};
 use crate::network::Observed;
 use crate::plain::{decibans, odds};
@@ -325,9 +326,15 @@ impl Answer {
             let last = i + 1 == check.results.len();
             match self.model.place(&key) {
                 Some(finding) if !last => {
-                    // As the record of it will count.
+                    // As the record of it will count: chosen by a person, or
+                    // measured clearly outside.
+                    let (there, not) = if result.when.is_empty() {
+                        (1.0, 1.0 - CHOSEN)
+                    } else {
+                        (1.0 - SLIP, SLIP)
+                    };
                     let mut with = evidence.clone();
-                    with.push(Observed::weak(finding, 1.0, 1.0 - CHOSEN));
+                    with.push(Observed::weak(finding, there, not));
                     out.push(sum(&with));
                     evidence.push(Observed::not_seen(finding));
                 }

@@ -211,7 +211,12 @@ fn the_results_of_a_check_add_up_and_come_true() {
     }
     let case = Case::new(orrery(), "LW-41", facts(&["code 44D0"]));
     let found = case.answer();
-    for check in &book.checks {
+    // Measured ones come true by a value; those that a person chooses, here.
+    let chosen = book
+        .checks
+        .iter()
+        .filter(|c| c.results.iter().all(|r| r.when.is_empty()));
+    for check in chosen {
         for (r, (_, after)) in found.results(check, &case.facts, &book).iter().enumerate() {
             let data = json!({ "job": "j", "check": check.id, "answer": check.results[r].id });
             let item = Item {
@@ -237,6 +242,39 @@ fn the_results_of_a_check_add_up_and_come_true() {
                     after[s.at]
                 );
             }
+        }
+    }
+}
+
+/// The same for a measured value far below its window; and without a board no
+/// check that is for one board only is advised.
+#[test]
+fn a_measured_result_comes_true() {
+    let book = orrery();
+    let case = Case::new(orrery(), "LW-41", facts(&["code 44D0"]));
+    let check = book.checks.iter().find(|c| c.id == "ohm-gfx").unwrap();
+    assert_eq!(check.results[0].when, "below");
+    let promised = &case.answer().results(check, &case.facts, &book)[0].1;
+    let data = json!({ "job": "j", "check": check.id, "value": "0.01" });
+    let item = Item {
+        id: "m".into(),
+        kind: "measurement".into(),
+        created: 0,
+        changed: 0,
+        view: View {
+            data: data.as_object().unwrap().clone(),
+            ..View::default()
+        },
+    };
+    let mut then = of_job(&book, "LW-41", &[&item], None);
+    then.noticed.insert(0, seen("code 44D0"));
+    for s in &Case::new(orrery(), "LW-41", then).answer().suspects {
+        assert!((s.now - promised[s.at]).abs() < 1e-9);
+    }
+    let unknown = Case::new(orrery(), "", facts(&["code 44D0"])).options();
+    for choice in &unknown.choices {
+        if let Deed::Check(at) = choice.deed {
+            assert!(book.checks[at].only.is_empty(), "{}", book.checks[at].id);
         }
     }
 }

@@ -264,7 +264,7 @@ pub const VALUE_FIRST: &str = "Type the value first, as the meter shows it.";
 pub const AS_IT_WAS: &str = "As it stood on that day. Nothing here is worked out anew.";
 pub const PAST_LEAD: &str =
     "Of the suspects that were called so probable, how many was it in the end?";
-pub const PAST_HOW: &str = "Counted are the last kept diagnosis of each job that is closed, repaired, not back with the same fault, and has its cause ticked from the book. A band needs at least this many suspects to say anything: ";
+pub const PAST_HOW: &str = "Counted are the last kept diagnosis of each job that is closed, repaired, not back with the same fault, and has its cause ticked from the book. A band needs at least this many jobs to say anything: ";
 pub const PAST_NONE: &str = "No closed job counts yet. Keep a diagnosis with a job; when it is repaired, close the job and tick the cause from the book.";
 pub const BAND_NONE: &str = "No suspect was called so.";
 pub const COMPARE_NONE: &str = "There is no other job to compare with.";

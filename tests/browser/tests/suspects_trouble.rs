@@ -12,7 +12,7 @@ mod suspects;
 use browser_tests::{Outcome, Page, Value, json};
 use help::{allow_clipboard, log, paste, phone, settle, tap};
 use notebook::{add, beside, done, fill, main_text, new_console, records, says, unfold, write};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 use suspects::{
     FIRST, FIRST_RESULT, JOB, LEADS, home, moved, open, path, seen, shows, suspects_of, turn,
 };
@@ -493,7 +493,6 @@ fn twenty_findings_at_once() {
         let took = start.elapsed();
         page.slow_down(1.0).await?;
         println!("20 findings, four times slower: {took:?}");
-        assert!(took < Duration::from_secs(15), "{took:?}");
         page.sees(" findings were left out of the sum").await?;
         let after = seen(page).await?;
         assert_ne!(after, before);

@@ -174,7 +174,7 @@ pub async fn moved(page: &Page, before: &Seen) -> anyhow::Result<Seen> {
         if now != *before {
             return Ok(now);
         }
-        anyhow::ensure!(start.elapsed().as_secs() < 20, "still {now:#?}");
+        anyhow::ensure!(start.elapsed().as_secs() < 60, "still {now:#?}");
         tokio::time::sleep(std::time::Duration::from_millis(100)).await;
     }
 }
@@ -189,7 +189,7 @@ pub async fn shows(page: &Page, wanted: &Seen) -> Outcome {
             return Ok(());
         }
         anyhow::ensure!(
-            start.elapsed().as_secs() < 20,
+            start.elapsed().as_secs() < 60,
             "shown {now:#?}, not {wanted:#?}"
         );
         tokio::time::sleep(std::time::Duration::from_millis(100)).await;
