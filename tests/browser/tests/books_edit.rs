@@ -76,7 +76,7 @@ fn changes_wait_beside_the_book_until_they_are_put_to_use() {
         page.find("button", "Go back to the demonstration book")
             .await?;
         unfold(page, "About this book").await?;
-        page.sees("1.0.1").await?;
+        page.sees("1.1.1").await?;
         let now = meaning(page).await?;
         assert!(now.contains(NEW) && !now.contains(OLD), "{now}");
         assert_eq!(shown(page).await?.as_pasted, log("01").codes());
@@ -244,16 +244,16 @@ fn former_versions_come_back_and_the_demonstration_too() {
         retitle(page, "second words").await?;
         put_to_use(page).await?;
         tap(page, "link", "Former versions").await?;
-        page.sees("Version 1.0.2").await?;
+        page.sees("Version 1.1.2").await?;
         unfold(page, "change").await?;
-        says(page, &["Version 1.0.1", "In use now", "second words"]).await?;
+        says(page, &["Version 1.1.1", "In use now", "second words"]).await?;
         page.shot("books-versions").await?;
         tap(page, "button", "Bring this back").await?;
         page.find("button", "Go back to the demonstration book")
             .await?;
         assert!(meaning(page).await?.contains("first words"));
         page.open(&format!("{HOME}/versions")).await?;
-        page.sees("Version 1.0.2").await?;
+        page.sees("Version 1.1.2").await?;
         let three = "return [...document.querySelectorAll('main li.record > b')]
             .filter((b) => b.textContent.startsWith('Version ')).length === 3";
         page.wait_true("the versions and the one brought back", three)
@@ -263,7 +263,7 @@ fn former_versions_come_back_and_the_demonstration_too() {
         page.sees("Your books").await?;
         tap(page, "button", "Undo").await?;
         let own = "const book = [...document.querySelectorAll('.shelf li')].find((l) => l.innerText.includes('Orrery'));
-            return !!book && book.innerText.includes('version 1.0.1')";
+            return !!book && book.innerText.includes('version 1.1.1')";
         page.wait_true("one's own book to be back", own).await?;
         assert!(meaning(page).await?.contains("first words"));
         page.open(HOME).await?;

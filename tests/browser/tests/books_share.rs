@@ -113,7 +113,7 @@ fn one_row_of_a_post_is_taken_and_all_else_stays() {
         let source = page.run(source, &[]).await?;
         let source = source.as_str().unwrap_or_default();
         assert!(
-            source.contains("from Orrery (demo) 1.0.2, taken in on 2"),
+            source.contains("from Orrery (demo) 1.1.2, taken in on 2"),
             "{source}"
         );
         Ok(())
