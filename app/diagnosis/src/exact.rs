@@ -42,7 +42,7 @@ pub struct Posterior {
 pub fn posterior(net: &Network, evidence: &[Observed], mended: &[f64]) -> Option<Posterior> {
     let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
     let parts = split(net, &kept);
-    let mut sum = Sum::new(net, parts);
+    let sum = Sum::new(net, parts);
     let out = sum.run(net, mended, None)?;
     Some(Posterior { left_out, ..out })
 }
@@ -52,7 +52,7 @@ pub fn given(net: &Network, evidence: &[Observed], cause: usize) -> Option<Poste
     let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
     let mut with = net.clone();
     *with.causes.get_mut(cause)? = 1.0;
-    let mut sum = Sum::new(&with, split(&with, &kept));
+    let sum = Sum::new(&with, split(&with, &kept));
     let out = sum.run(&with, &[], Some(cause))?;
     Some(Posterior { left_out, ..out })
 }
@@ -170,7 +170,7 @@ impl Sum {
 
     /// All causes at once: backwards first, kept for each place, then forwards.
     /// `sure` is a cause that is there for certain.
-    fn run(&mut self, net: &Network, mended: &[f64], sure: Option<usize>) -> Option<Posterior> {
+    fn run(&self, net: &Network, mended: &[f64], sure: Option<usize>) -> Option<Posterior> {
         let n = net.causes.len();
         let size = self.fits.len();
         // after[i]: how well each set agrees, with the causes from i on to come.

@@ -74,9 +74,9 @@ pub fn outcomes(items: &[Item], book: &str, but: &str) -> Vec<Outcome> {
 }
 
 /// What was said about closed jobs and what it was: for each the last frozen
-/// diagnosis, the causes found, and the job's id. `items` are jobs, follow-ups
+/// diagnosis and the causes found. `items` are jobs, follow-ups
 /// and diagnoses.
-pub fn past(items: &[Item]) -> Vec<(Frozen, Vec<String>, String)> {
+pub fn past(items: &[Item]) -> Vec<(Frozen, Vec<String>)> {
     let mut out = Vec::new();
     for job in items.iter().filter(|i| i.kind == "job") {
         let causes = held(items, job);
@@ -88,7 +88,7 @@ pub fn past(items: &[Item]) -> Vec<(Frozen, Vec<String>, String)> {
         let frozen = state.and_then(Frozen::from_json);
         if let (Some(frozen), false) = (frozen, causes.is_empty()) {
             let causes = causes.into_iter().map(str::to_owned).collect();
-            out.push((frozen, causes, job.id.clone()));
+            out.push((frozen, causes));
         }
     }
     out

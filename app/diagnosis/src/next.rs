@@ -150,6 +150,22 @@ pub struct Choice {
     pub left: f64,
 }
 
+impl Choice {
+    fn new(deed: Deed, price: Price, expected: f64) -> Self {
+        Self {
+            deed,
+            price,
+            expected,
+            waits: false,
+            before_heat: false,
+            before_stop: false,
+            then: Vec::new(),
+            order: Vec::new(),
+            left: 1.0,
+        }
+    }
+}
+
 /// What one result of a check would change.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Then {
@@ -261,7 +277,19 @@ struct Seen {
     look: usize,
     check: usize,
     price: Price,
-    results: Vec<(f64, Vec<f64>)>,
+    /// How probable the suspects are together that it speaks for.
+    speaks: f64,
+    results: Vec<Outlook>,
+    cost: f64,
+}
+
+/// One result of a check: how probable it is, the suspects after it, the same
+/// as single faults, and what is to be expected without a further check.
+struct Outlook {
+    result: usize,
+    chance: f64,
+    after: Vec<f64>,
+    single: Vec<f64>,
     cost: f64,
 }
 
@@ -306,7 +334,7 @@ pub fn options(
     let mut steps = 0.0;
     let mut looks: Vec<Seen> = Vec::new();
     let mut beyond = Vec::new();
-    for (look, check, _) in order {
+    for (look, check, speaks) in order {
         let Some(row) = book.checks.get(check) else {
             continue;
         };
@@ -316,18 +344,27 @@ pub fn options(
             continue;
         }
         let price = check_price(row, weights);
-        let results = answer.results(row, facts, book);
-        let singles = results
-            .iter()
-            .map(|(chance, after)| (*chance, single(after)));
-        let singles: Vec<(f64, Vec<f64>)> = singles.collect();
-        let cost = price.all + plan::after_results(&singles, &ways.bench, &[look], 0);
+        let results = answer.results(row, facts, book).into_iter().enumerate();
+        let results = results.map(|(result, (chance, after))| {
+            let single = single(&after);
+            let cost = plan::best_cost(&single, &ways.bench, &[look], 0);
+            Outlook {
+                result,
+                chance,
+                after,
+                single,
+                cost,
+            }
+        });
+        let results: Vec<Outlook> = results.filter(|r| r.chance > 0.0).collect();
+        let after: f64 = results.iter().map(|r| r.chance * r.cost).sum();
         looks.push(Seen {
             look,
             check,
             price,
+            speaks,
             results,
-            cost,
+            cost: price.all + after,
         });
     }
     // Looking one check further costs as much again for each pair of checks.
@@ -336,61 +373,49 @@ pub fn options(
     let most = looks.first().map_or(0.0, |l| now.cost - l.cost);
     let mut choices = Vec::new();
     for (rank, seen) in looks.into_iter().enumerate() {
-        let Some(row) = book.checks.get(seen.check) else {
-            continue;
-        };
         let saves = now.cost - seen.cost;
-        let waits = saves <= 0.0
-            || saves < TELLING * most
-            || spoken_for(book, answer, row, &suspects) < PROBABLE;
+        let waits = saves <= 0.0 || saves < TELLING * most || seen.speaks < PROBABLE;
         let close = ahead && !waits && rank < CLOSELY;
         let (mut then, mut expected) = (Vec::new(), seen.price.all);
-        for (result, (chance, after)) in seen.results.iter().enumerate() {
-            if *chance <= 0.0 {
-                continue;
-            }
-            let single = single(after);
-            let depth = u32::from(close);
-            let cost = plan::best_cost(&single, &ways.bench, &[seen.look], depth);
-            expected += chance * cost;
+        for one in &seen.results {
+            let cost = if close {
+                plan::best_cost(&one.single, &ways.bench, &[seen.look], 1)
+            } else {
+                one.cost
+            };
+            expected += one.chance * cost;
             then.push(Then {
-                result,
-                chance: *chance,
-                leader: leader(after),
-                next: ways.best(&single, &[seen.look]),
+                result: one.result,
+                chance: one.chance,
+                leader: leader(&one.after),
+                next: ways.best(&one.single, &[seen.look]),
                 cost,
             });
         }
         choices.push(Choice {
-            deed: Deed::Check(seen.check),
-            price: seen.price,
-            expected,
             waits,
-            before_heat: false,
-            before_stop: false,
             then,
-            order: Vec::new(),
-            left: 0.0,
+            ..Choice::new(Deed::Check(seen.check), seen.price, expected)
         });
     }
-    if let Some(mut repair) = ways.repair(book, weights, &now) {
-        repair.left = answer.still_dead(book, facts, &repair.order);
-        choices.push(repair);
+    // Repairing now; no choice when stopping is the better part.
+    let order: Vec<usize> = ways.repairs_of(&now);
+    if let Some((first, repair)) = order
+        .first()
+        .and_then(|r| Some((*r, book.repairs.get(*r)?)))
+    {
+        let price = repair_price(repair, weights);
+        choices.push(Choice {
+            left: answer.still_dead(book, facts, &order),
+            order,
+            ..Choice::new(Deed::Repair(first), price, now.cost)
+        });
     }
-    choices.push(Choice {
-        deed: Deed::Stop,
-        price: Price {
-            all: weights.console,
-            ..Price::default()
-        },
-        expected: weights.console,
-        waits: false,
-        before_heat: false,
-        before_stop: false,
-        then: Vec::new(),
-        order: Vec::new(),
-        left: 1.0,
-    });
+    let giving_up = Price {
+        all: weights.console,
+        ..Price::default()
+    };
+    choices.push(Choice::new(Deed::Stop, giving_up, weights.console));
     reading::sorted::sort_by(&mut choices, |a, b| {
         a.waits
             .cmp(&b.waits)
@@ -469,12 +494,22 @@ fn look_before_giving_up(
         }),
         _ => false,
     });
-    if let Some(place) = found {
-        let mut check = choices.remove(place);
-        check.waits = false;
+    if let Some(check) = to_front(choices, found) {
         check.before_stop = true;
-        choices.insert(0, check);
     }
+}
+
+/// Puts a check in front of all, also one that could have waited.
+fn to_front(choices: &mut Vec<Choice>, place: Option<usize>) -> Option<&mut Choice> {
+    let check = choices.remove(place?);
+    choices.insert(
+        0,
+        Choice {
+            waits: false,
+            ..check
+        },
+    );
+    choices.first_mut()
 }
 
 /// Puts a check before a repair with heat.
@@ -501,11 +536,8 @@ fn measure_before_heat(book: &CodeBook, answer: &Answer, choices: &mut Vec<Choic
         }
         _ => false,
     });
-    if let Some(place) = found {
-        let mut check = choices.remove(place);
+    if let Some(check) = to_front(choices, found) {
         check.before_heat = true;
-        check.waits = false;
-        choices.insert(0, check);
     }
 }
 
@@ -521,13 +553,7 @@ pub fn speaking_for(book: &CodeBook, choices: &[Choice], repair: &str) -> Vec<us
     });
     let speaks = |at: &usize| {
         let check = book.checks.get(*at);
-        let shown = check
-            .into_iter()
-            .flat_map(|c| &c.results)
-            .flat_map(|r| &r.shows);
-        let mut clear =
-            shown.filter(|s| Often::parse(&s.often).is_some_and(|o| o.share >= CLEARLY));
-        clear.any(|s| ids.contains(&s.cause.as_str()))
+        check.is_some_and(|check| ids.iter().any(|id| clearly_shows(check, id)))
     };
     checks.filter(speaks).collect()
 }
@@ -535,19 +561,19 @@ pub fn speaking_for(book: &CodeBook, choices: &[Choice], repair: &str) -> Vec<us
 /// How probable the suspects are together that a check speaks for: those that
 /// clearly show one of its results.
 fn spoken_for(book: &CodeBook, answer: &Answer, check: &BenchCheck, suspects: &[f64]) -> f64 {
-    let mut sum = 0.0;
-    for (cause, p) in answer.model.causes.iter().zip(suspects) {
-        let id = book.causes.get(*cause).map(|c| c.id.as_str());
-        let shown = check.results.iter().flat_map(|r| &r.shows);
-        let often = shown.filter(|s| Some(s.cause.as_str()) == id);
-        let most = often
-            .filter_map(|s| Often::parse(&s.often))
-            .map(|o| o.share);
-        if most.fold(0.0, f64::max) >= CLEARLY {
-            sum += p;
-        }
-    }
-    sum
+    let each = answer.model.causes.iter().zip(suspects);
+    let shown = each.filter(|(cause, _)| {
+        let cause = book.causes.get(**cause);
+        cause.is_some_and(|cause| clearly_shows(check, &cause.id))
+    });
+    shown.map(|(_, p)| p).sum()
+}
+
+/// Whether a check has a result that this cause clearly shows.
+fn clearly_shows(check: &BenchCheck, cause: &str) -> bool {
+    let shown = check.results.iter().flat_map(|r| &r.shows);
+    let mut own = shown.filter(|s| s.cause == cause);
+    own.any(|s| Often::parse(&s.often).is_some_and(|o| o.share >= CLEARLY))
 }
 
 fn ways(book: &CodeBook, board: &str, answer: &Answer, facts: &Facts, weights: &Weights) -> Ways {
@@ -600,35 +626,18 @@ fn ways(book: &CodeBook, board: &str, answer: &Answer, facts: &Facts, weights: &
 }
 
 impl Ways {
-    /// Repairing now, as a choice; nothing when stopping is the better part.
-    fn repair(&self, book: &CodeBook, weights: &Weights, now: &Sequence) -> Option<Choice> {
-        let order: Vec<usize> = now
-            .order
-            .iter()
-            .filter_map(|a| self.repairs.get(*a).copied())
-            .collect();
-        let first = *order.first()?;
-        Some(Choice {
-            deed: Deed::Repair(first),
-            price: repair_price(book.repairs.get(first)?, weights),
-            expected: now.cost,
-            waits: false,
-            before_heat: false,
-            before_stop: false,
-            then: Vec::new(),
-            order,
-            left: now.left,
-        })
+    /// The repairs of a sequence, as places in the book.
+    fn repairs_of(&self, sequence: &Sequence) -> Vec<usize> {
+        let each = sequence.order.iter();
+        each.filter_map(|a| self.repairs.get(*a).copied()).collect()
     }
 
     /// The best deed from here.
     fn best(&self, suspects: &[f64], done: &[usize]) -> Deed {
         let sequence = plan::best_sequence(suspects, &self.bench.actions, self.bench.stop);
         let mut best = sequence.cost;
-        let mut deed = match sequence.order.first().and_then(|a| self.repairs.get(*a)) {
-            Some(repair) => Deed::Repair(*repair),
-            None => Deed::Stop,
-        };
+        let first = self.repairs_of(&sequence).first().copied();
+        let mut deed = first.map_or(Deed::Stop, Deed::Repair);
         for (look, check) in self.checks.iter().enumerate() {
             if done.contains(&look) {
                 continue;

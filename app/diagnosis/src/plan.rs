@@ -150,27 +150,15 @@ pub fn worth(suspects: &[f64], bench: &Bench, look: usize, done: &[usize], depth
             .map(|(p, l)| p * l)
             .collect();
         let chance: f64 = joint.iter().sum();
-        let after = joint.iter().map(|p| p / chance.max(1e-300)).collect();
+        let after: Vec<f64> = joint.iter().map(|p| p / chance.max(1e-300)).collect();
         results.push((chance, after));
     }
     let mut done = done.to_vec();
     done.push(look);
-    let cost = check.cost * here + after_results(&results, bench, &done, depth);
-    Worth { cost, results }
-}
-
-/// What is to be expected after the results of a check: how probable each is,
-/// and the suspects after it, adding up to 1.
-pub fn after_results(
-    results: &[(f64, Vec<f64>)],
-    bench: &Bench,
-    done: &[usize],
-    depth: u32,
-) -> f64 {
     let likely = results.iter().filter(|(chance, _)| *chance > 0.0);
-    likely
-        .map(|(chance, after)| chance * best_cost(after, bench, done, depth))
-        .sum()
+    let after = likely.map(|(chance, after)| chance * best_cost(after, bench, &done, depth));
+    let cost = check.cost * here + after.sum::<f64>();
+    Worth { cost, results }
 }
 
 /// The least expected cost from here. `suspects` may add up to less than 1: the

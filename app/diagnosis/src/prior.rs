@@ -204,16 +204,24 @@ fn opinion_of(cause: &Cause, board: &str) -> Count {
             of: of * limit,
         };
     }
-    let share = match cause.boards.get(board).map(String::as_str) {
-        Some("often") => 0.3,
-        Some("sometimes") => 0.1,
-        Some("seldom") => 0.03,
-        _ => return Count::default(),
-    };
-    Count {
+    let share = common(cause, board).map(|(_, share)| share);
+    share.map_or_else(Count::default, |share| Count {
         cases: share * WORD,
         of: WORD,
-    }
+    })
+}
+
+/// The book's word for how common a cause is on a board, and the share that it
+/// stands for. Our choice.
+fn common<'c>(cause: &'c Cause, board: &str) -> Option<(&'c str, f64)> {
+    let word = cause.boards.get(board)?;
+    let share = match word.as_str() {
+        "often" => 0.3,
+        "sometimes" => 0.1,
+        "seldom" => 0.03,
+        _ => return None,
+    };
+    Some((word, share))
 }
 
 /// The same in words.
@@ -227,15 +235,14 @@ fn words(cause: &Cause, board: &str) -> String {
         };
         return [cases.as_str(), " of ", &of, " (", who, ")"].concat();
     }
-    let word = cause.boards.get(board).map_or("", String::as_str);
-    let share = match word {
-        "often" => "30 %",
-        "sometimes" => "10 %",
-        "seldom" => "3 %",
-        _ if board.is_empty() => return "no board is chosen".to_owned(),
-        _ => return "nothing said for this board".to_owned(),
-    };
-    ["\u{201c}", word, "\u{201d}, taken as ", share, " of 10"].concat()
+    match common(cause, board) {
+        Some((word, share)) => {
+            let share = crate::plain::percent(share);
+            ["\u{201c}", word, "\u{201d}, taken as ", &share, " of 10"].concat()
+        }
+        None if board.is_empty() => "no board is chosen".to_owned(),
+        None => "nothing said for this board".to_owned(),
+    }
 }
 
 /// Outcomes of a board: with this cause, and in all.

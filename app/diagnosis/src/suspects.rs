@@ -1,6 +1,6 @@
 //! The suspects: how probable each is, how surely that is known, and why.
 
-use crate::exact::{self, Posterior, most_open};
+use crate::exact::{self, most_open};
 use crate::facts::{CHOSEN, Facts, Noticed};
 use crate::key::Key;
 use crate::meter::SLIP;
@@ -126,21 +126,11 @@ pub fn answer(question: &Question) -> Answer {
     let (evidence, left_out) = exact::most_telling(&model.network, &all, most_open(&model.network));
     let mended = mended(book, &model, &facts.repairs);
     let base = base(&model);
-    let mut out = Answer {
-        evidence,
-        ..Answer::default()
-    };
-    let now = exact::posterior(&model.network, &out.evidence, &mended);
-    out.contradicts = now.is_none();
-    let now = now.unwrap_or_else(|| Posterior {
-        causes: base.clone(),
-        ..Posterior::default()
-    });
-    let rows = now
-        .causes
-        .iter()
-        .zip(&base)
-        .enumerate()
+    let now = exact::posterior(&model.network, &evidence, &mended);
+    let contradicts = now.is_none();
+    let now = now.map_or_else(|| base.clone(), |p| p.causes);
+    let each = now.iter().zip(&base).enumerate();
+    let mut suspects: Vec<Suspect> = each
         .map(|(at, (now, base))| Suspect {
             at,
             cause: model.causes.get(at).copied(),
@@ -148,15 +138,19 @@ pub fn answer(question: &Question) -> Answer {
             now: *now,
             low: *now,
             high: *now,
-        });
-    let mut rows: Vec<Suspect> = rows.collect();
-    reading::sorted::sort_by(&mut rows, |a, b| {
+        })
+        .collect();
+    reading::sorted::sort_by(&mut suspects, |a, b| {
         b.now.total_cmp(&a.now).then(a.at.cmp(&b.at))
     });
-    out.left_out = left_out;
-    out.suspects = rows;
-    out.model = model;
-    out
+    Answer {
+        model,
+        evidence,
+        suspects,
+        left_out,
+        draws: 0,
+        contradicts,
+    }
 }
 
 /// Each thing noticed, as evidence about the finding of the same number.
@@ -368,9 +362,9 @@ impl Answer {
         }
     }
 
-    /// Other suspects that may be meant: those that look the same by all that was noticed when each is
-    /// alone, and those that are probable too; each with the check that would
-    /// tell the two apart.
+    /// Other suspects that may be meant: those that look the same by all that was
+    /// noticed when each is alone, and those that are probable too; each with
+    /// the check that would tell the two apart.
     pub fn alike(&self, question: &Question, at: usize) -> Vec<Alike> {
         let own = self.alone(at);
         let mut out = Vec::new();

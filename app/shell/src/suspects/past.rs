@@ -20,11 +20,7 @@ pub fn page(app: App) -> Dom {
             if jobs.is_empty() {
                 return line("p", "", text::PAST_NONE);
             }
-            let told: Vec<_> = jobs
-                .iter()
-                .map(|(f, c, _)| (f.clone(), c.clone()))
-                .collect();
-            let rows = bands(&told);
+            let rows = bands(&jobs);
             let rows = rows.iter().zip(BANDS).rev().map(|(band, (from, to))| {
                 let head = ["Called ", &plain::range(from, to)].concat();
                 let mut words = [
@@ -51,7 +47,7 @@ pub fn page(app: App) -> Dom {
                 crate::widgets::bits::pair(head, words)
             });
             let rows: Vec<Dom> = rows.collect();
-            let hits = jobs.iter().map(|(frozen, causes, _)| {
+            let hits = jobs.iter().map(|(frozen, causes)| {
                 let first = frozen.suspects.first();
                 let right = first.is_some_and(|s| causes.contains(&s.id));
                 let title = first.map_or("", |s| s.title.as_str());
