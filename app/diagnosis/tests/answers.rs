@@ -7,6 +7,8 @@
     reason = "tests may panic"
 )]
 
+mod support;
+
 use codebook::Book;
 use codebook::model::CodeBook;
 use codebook::often::Often;
@@ -21,15 +23,11 @@ use diagnosis::prior::{Priors, priors};
 use diagnosis::random::Random;
 use diagnosis::suspects::{Answer, Question, answer};
 use diagnosis::trial::{Turn, turned};
-use notebook::{Item, View};
 use serde_json::{Value, json};
+use support::item;
 
 fn orrery() -> CodeBook {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../public/books/orrery.json"
-    );
-    Book::load(&std::fs::read(path).unwrap()).unwrap().model
+    support::book("orrery")
 }
 
 /// A small invented book: two causes, two checks, two repairs.
@@ -219,16 +217,7 @@ fn the_results_of_a_check_add_up_and_come_true() {
     for check in chosen {
         for (r, (_, after)) in found.results(check, &case.facts, &book).iter().enumerate() {
             let data = json!({ "job": "j", "check": check.id, "answer": check.results[r].id });
-            let item = Item {
-                id: "c".into(),
-                kind: "check".into(),
-                created: 0,
-                changed: 0,
-                view: View {
-                    data: data.as_object().unwrap().clone(),
-                    ..View::default()
-                },
-            };
+            let item = item("c", "check", data);
             let mut then = of_job(&book, "LW-41", &[&item], None);
             then.noticed.insert(0, seen("code 44D0"));
             let came = Case::new(orrery(), "LW-41", then).answer();
@@ -256,16 +245,7 @@ fn a_measured_result_comes_true() {
     assert_eq!(check.results[0].when, "below");
     let promised = &case.answer().results(check, &case.facts, &book)[0].1;
     let data = json!({ "job": "j", "check": check.id, "value": "0.01" });
-    let item = Item {
-        id: "m".into(),
-        kind: "measurement".into(),
-        created: 0,
-        changed: 0,
-        view: View {
-            data: data.as_object().unwrap().clone(),
-            ..View::default()
-        },
-    };
+    let item = item("m", "measurement", data);
     let mut then = of_job(&book, "LW-41", &[&item], None);
     then.noticed.insert(0, seen("code 44D0"));
     for s in &Case::new(orrery(), "LW-41", then).answer().suspects {
@@ -555,16 +535,6 @@ fn the_later_record_of_a_check_counts() {
         .iter()
         .find(|c| c.measure.is_some() && c.results.iter().any(|r| !r.when.is_empty()))
         .unwrap();
-    let item = |id: &str, kind: &str, data: Value| Item {
-        id: id.into(),
-        kind: kind.into(),
-        created: 0,
-        changed: 0,
-        view: View {
-            data: data.as_object().unwrap().clone(),
-            ..View::default()
-        },
-    };
     let low = item(
         "m1",
         "measurement",

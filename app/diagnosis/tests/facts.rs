@@ -8,34 +8,19 @@
     reason = "tests may panic"
 )]
 
-use codebook::Book;
+mod support;
+
 use codebook::model::CodeBook;
 use diagnosis::facts::{Facts, of_job};
 use diagnosis::job::newest_log;
 use diagnosis::log::{self, Entry};
 use diagnosis::{Key, Noticed};
-use notebook::{Item, View};
+use notebook::Item;
 use serde_json::{Value, json};
+use support::item;
 
 fn book() -> CodeBook {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../public/books/orrery.json"
-    );
-    Book::load(&std::fs::read(path).unwrap()).unwrap().model
-}
-
-fn item(id: &str, kind: &str, data: Value) -> Item {
-    Item {
-        id: id.to_owned(),
-        kind: kind.to_owned(),
-        created: 0,
-        changed: 0,
-        view: View {
-            data: data.as_object().unwrap().clone(),
-            ..View::default()
-        },
-    }
+    support::book("orrery")
 }
 
 fn facts(items: &[Item]) -> Facts {

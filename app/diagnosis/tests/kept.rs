@@ -6,7 +6,8 @@
     reason = "tests may panic"
 )]
 
-use codebook::Book;
+mod support;
+
 use codebook::model::CodeBook;
 use diagnosis::Key;
 use diagnosis::facts::{Facts, Noticed};
@@ -17,29 +18,9 @@ use diagnosis::prior::{Outcome, priors};
 use diagnosis::record::{ENOUGH, bands};
 use diagnosis::suspects::{Answer, Question, answer};
 use diagnosis::trial::{Turn, turned};
-use notebook::{Item, View};
+use notebook::Item;
 use serde_json::{Value, json};
-
-fn book(name: &str) -> CodeBook {
-    let path = format!(
-        "{}/../../public/books/{name}.json",
-        env!("CARGO_MANIFEST_DIR")
-    );
-    Book::load(&std::fs::read(path).unwrap()).unwrap().model
-}
-
-fn item(id: &str, kind: &str, data: Value) -> Item {
-    Item {
-        id: id.to_owned(),
-        kind: kind.to_owned(),
-        created: 0,
-        changed: 0,
-        view: View {
-            data: data.as_object().unwrap().clone(),
-            ..View::default()
-        },
-    }
-}
+use support::{book, item};
 
 fn code(code: &str) -> Facts {
     Facts {

@@ -12,7 +12,7 @@ mod notebook;
 use bench::{begin, choose, holds, shown, step_on, to_hold, to_timer};
 use browser_tests::{Outcome, Page, json};
 use help::{phone, settle, tap};
-use looks::{fine, fits, key, tab_to, unfold_all};
+use looks::{AsyncLook, fine, fits, key, tab_to, unfold_all};
 use notebook::{new_console, says, unfold, write};
 
 const NO_STORAGE_WORDS: &str = "Opening the notebook";
@@ -81,25 +81,6 @@ async fn all_pages(page: &Page, look: &mut dyn AsyncLook) -> Outcome {
     page.open("/bench").await?;
     page.sees("Ended").await?;
     look.look(page, "the bench with a checklist").await
-}
-
-/// What is done on each page.
-trait AsyncLook {
-    fn look<'a>(
-        &'a mut self,
-        page: &'a Page,
-        what: &'a str,
-    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>>;
-}
-
-impl<F: AsyncFnMut(&Page, &str) -> Outcome> AsyncLook for F {
-    fn look<'a>(
-        &'a mut self,
-        page: &'a Page,
-        what: &'a str,
-    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>> {
-        Box::pin(self(page, what))
-    }
 }
 
 #[test]

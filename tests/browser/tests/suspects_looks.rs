@@ -11,7 +11,7 @@ mod suspects;
 
 use browser_tests::{Outcome, Page, json};
 use help::{allow_clipboard, log, phone, settle, tap};
-use looks::{fine, fits, key, tab_to, unfold_all};
+use looks::{AsyncLook, fine, fits, key, tab_to, unfold_all};
 use notebook::{fill, records, says};
 use suspects::{
     BANK, FIRST, FIRST_RESULT, LEADS, close_job, home, moved, open, seen, suspects_of, turn, why_of,
@@ -131,25 +131,6 @@ async fn all_pages(page: &mut Page, names: [&str; 2], look: &mut dyn AsyncLook) 
         .await?;
     page.wait_true("the table", TABLE).await?;
     look.look(page, "two jobs").await
-}
-
-/// What is done on each page.
-trait AsyncLook {
-    fn look<'a>(
-        &'a mut self,
-        page: &'a Page,
-        what: &'a str,
-    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>>;
-}
-
-impl<F: AsyncFnMut(&Page, &str) -> Outcome> AsyncLook for F {
-    fn look<'a>(
-        &'a mut self,
-        page: &'a Page,
-        what: &'a str,
-    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>> {
-        Box::pin(self(page, what))
-    }
 }
 
 /// Red when this was written: the button "Back" of the page of

@@ -17,7 +17,8 @@ pub use layout::{
     Part, TextLayout,
 };
 pub use repair::{
-    BenchCheck, Cause, Caution, CheckResult, Link, Measure, Repair, Seen, Shows, Symptom, Window,
+    BenchCheck, Cause, Caution, CheckResult, LINK_KINDS, Link, Measure, QUANTITIES, RISKS, Repair,
+    Seen, Shows, Symptom, WHENS, Window,
 };
 pub use trade::{
     Board, BoardMeaning, CodeMeaning, CodePart, Pad, PartValue, Rail, ServicePort, Source, Step,

@@ -3,6 +3,25 @@
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+/// How risky a check or a repair may be said to be.
+pub const RISKS: [&str; 3] = ["none", "small", "real"];
+/// What a link may be about.
+pub const LINK_KINDS: [&str; 3] = ["code", "step", "symptom"];
+/// When a result follows from a measured value.
+pub const WHENS: [&str; 3] = ["below", "above", "outside"];
+/// What may be measured.
+pub const QUANTITIES: [&str; 9] = [
+    "voltage",
+    "resistance",
+    "diode",
+    "current",
+    "capacitance",
+    "esr",
+    "frequency",
+    "time",
+    "temperature",
+];
+
 /// Something a person can see, hear or smell.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

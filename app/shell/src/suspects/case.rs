@@ -8,7 +8,7 @@ use crate::platform::state::State;
 use crate::platform::{device, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{line, link_with, mark, nothing, tag, title};
+use crate::widgets::bits::{button, icon, line, link_with, mark, nothing, tag, title};
 use codebook::Book;
 use diagnosis::facts::{Facts, Log, of_job};
 use diagnosis::job::{newest_log, outcomes};
@@ -48,8 +48,9 @@ pub struct Case {
     pub log: Option<Log>,
     /// What the records say.
     pub facts: Facts,
-    /// What is tried out on top of it.
-    pub turns: Vec<(Key, Turn)>,
+    /// What is tried out on top of it. Read where it is used, so that a turn does
+    /// not gather everything anew.
+    trial: Trial,
     /// The priors.
     pub priors: Priors,
 }
@@ -68,6 +69,30 @@ impl Case {
     /// The address of its pages.
     pub fn address(&self) -> String {
         super::address(&self.console.id, &self.job.id)
+    }
+
+    /// What is tried out of this job.
+    pub fn turns(&self) -> Vec<(Key, Turn)> {
+        self.trial.with(|(of, turns)| {
+            if *of == self.job.id {
+                turns.clone()
+            } else {
+                Vec::new()
+            }
+        })
+    }
+
+    /// Tries a finding out, or with no turn goes back to what is known of it.
+    pub fn turn(&self, key: &Key, turn: Option<Turn>) {
+        page::keep_place();
+        self.trial.update(|(of, turns)| {
+            if *of != self.job.id {
+                of.clone_from(&self.job.id);
+                turns.clear();
+            }
+            turns.retain(|(k, _)| k != key);
+            turns.extend(turn.map(|turn| (key.clone(), turn)));
+        });
     }
 
     /// Where power-up stops by the newest log, with what happens there.
@@ -129,7 +154,7 @@ impl Case {
 
     /// Works it out.
     pub fn work(&self, ranges: bool) -> Worked {
-        let facts = turned(&self.facts, &self.turns);
+        let facts = turned(&self.facts, &self.turns());
         let question = self.question(&facts);
         let mut answer = answer(&question);
         if ranges {
@@ -172,8 +197,13 @@ pub fn with_case(
                 page::keep_place();
                 // The heading was not there yet when the address changed.
                 page::after_paint(page::focus_heading);
+                // Gathered when records, books or prices change; drawn again also
+                // when a finding is turned.
                 Dom::live(move || match gather(app, &id, &job, &items, &all) {
-                    Ok(case) => draw(Rc::new(case)),
+                    Ok(case) => {
+                        let (case, draw) = (Rc::new(case), draw.clone());
+                        Dom::live(move || draw(case.clone()))
+                    }
                     Err(why) => why,
                 })
             })
@@ -247,11 +277,6 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
     let chosen = app.chosen.get();
     let outcomes = outcomes(all, &model.id, job);
     let priors = priors(model, &board, &outcomes, chosen.opinion);
-    let turns = app.trial.with(
-        |(of, turns)| {
-            if of == job { turns.clone() } else { Vec::new() }
-        },
-    );
     Ok(Case {
         console: home.clone(),
         job: found.clone(),
@@ -262,25 +287,21 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
         outcomes,
         log,
         facts,
-        turns,
+        trial: app.trial,
         priors,
     })
 }
 
 /// The bar that says that something is tried out, on all pages of a case.
 pub fn trial_bar(app: App, case: &Case) -> Dom {
-    if case.turns.is_empty() {
+    if case.turns().is_empty() {
         return nothing();
     }
     let words = line("p", "", text::SUSPECTS_TRIAL);
-    let end = crate::widgets::bits::button("plain", "undo", "Back to what is known", move || {
+    let end = button("plain", "undo", "Back to what is known", move || {
         app.trial.set(Default::default());
     });
-    tag(
-        "div",
-        "notice",
-        vec![crate::widgets::bits::icon("info"), words, end],
-    )
+    tag("div", "notice", vec![icon("info"), words, end])
 }
 
 /// Goes to the suspects of a console: of its open job, or of a new one that

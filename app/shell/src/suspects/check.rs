@@ -11,8 +11,8 @@ use crate::platform::storage;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{
-    bullets, button, icon, line, link_with, mark, nothing, pair, section, spoken, tag, title,
-    with_code,
+    bullets, button, icon, line, link, link_with, mark, nothing, pair, section, sentence, spoken,
+    tag, title, with_code,
 };
 use codebook::model::{BenchCheck, CheckResult};
 use diagnosis::facts::{by_value, window};
@@ -41,7 +41,7 @@ pub fn page(app: App, case: Rc<Case>, id: &str) -> Dom {
     let how = check.how.iter().map(|step| tag("li", "", with_code(step)));
     Dom::many(vec![
         to,
-        title(crate::widgets::bits::sentence(&check.title)),
+        title(sentence(&check.title)),
         line("p", "small", names::price(&price) + "."),
         risk(&check),
         section("how", "How", vec![tag("ol", "steps-all", how.collect())]),
@@ -64,7 +64,7 @@ fn risk(check: &BenchCheck) -> Dom {
             icon("caution"),
             line("span", "", words),
             Dom::text(" "),
-            crate::widgets::bits::link("", "/bench/cautions", vec![Dom::text("Cautions")]),
+            link("", "/bench/cautions", vec![Dom::text("Cautions")]),
         ],
     )
 }
@@ -255,7 +255,7 @@ fn save_choice(app: App, case: &Rc<Case>, check: &BenchCheck, result: &CheckResu
         ("console", &case.console.id),
         ("job", &case.job.id),
         ("day", &device::today()),
-        ("what", &crate::widgets::bits::sentence(&check.title)),
+        ("what", &sentence(&check.title)),
         ("result", verdict),
         ("book", &case.book.model.id),
         ("check", &check.id),

@@ -1,26 +1,33 @@
 //! Diagnoses kept with a job, and shown again.
 
-use super::case::Case;
+use super::case::{Case, Worked};
 use super::names;
 use crate::consoles::address;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, line, link_with, mark, nothing, pair, tag};
+use crate::widgets::bits::{fold, line, link_with, mark, nothing, pair, sentence, tag};
 use diagnosis::frozen::Frozen;
 use diagnosis::plain;
 use notebook::{Edit, Item, Record, dates, kinds};
 
-/// The record of a diagnosis.
-pub fn record(case: &Case, state: &Frozen) -> Edit {
+/// The record of a diagnosis as it stands.
+pub fn record(case: &Case, worked: &Worked) -> Edit {
+    let context = (
+        case.board.as_str(),
+        case.chosen.opinion,
+        case.outcomes.len(),
+    );
+    let state = diagnosis::frozen::freeze(
+        &case.book.model,
+        context,
+        &worked.answer,
+        &worked.facts,
+        &worked.options,
+    );
     let first = state.suspects.first();
     let summary = first.map_or_else(String::new, |s| {
-        [
-            &crate::widgets::bits::sentence(&s.title),
-            ", ",
-            &plain::share(s.now),
-        ]
-        .concat()
+        [&sentence(&s.title), ", ", &plain::share(s.now)].concat()
     });
     let summary = [&summary, "; next: ", &state.advice].concat();
     let mut data = notebook::filled(&[
@@ -68,11 +75,11 @@ pub fn of_record(record: &Record) -> Dom {
         let words = [
             names::sentence(s.now),
             ", between ".to_owned(),
-            plain::range(s.low, s.high).replace(" to ", " and "),
+            names::between(s.low, s.high),
             "; before: ".to_owned(),
             plain::percent(s.base),
         ];
-        pair(crate::widgets::bits::sentence(&s.title), words.concat())
+        pair(sentence(&s.title), words.concat())
     };
     let (first, rest) = frozen.suspects.split_at(frozen.suspects.len().min(5));
     let noticed = frozen.noticed.iter().map(|(key, there, not, why)| {

@@ -10,7 +10,8 @@ use crate::platform::state::State;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{
-    bullets, button, fold_named, icon, line, link, link_with, mark, nothing, section, tag, title,
+    bullets, button, fold_named, icon, line, link, link_with, mark, nothing, section, sentence,
+    tag, title,
 };
 use crate::widgets::boards;
 use diagnosis::next::{Choice, Deed};
@@ -26,7 +27,7 @@ const FEW: f64 = 0.03;
 
 /// The page.
 pub fn page(app: App, case: Rc<Case>) -> Dom {
-    let worked = case.work(true);
+    let worked = Rc::new(case.work(true));
     let home = address(&case.console.id);
     let board = if case.board.is_empty() {
         text::NO_BOARD.to_owned()
@@ -43,7 +44,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
         warnings(app, &case, &worked),
         next(app, &case, &worked),
         suspects(&case, &worked),
-        noticed::section(app, &case, &worked),
+        noticed::section(&case, &worked),
         keep(app, &case, &worked),
     ])
 }
@@ -60,7 +61,7 @@ fn lead(case: &Case, worked: &Worked) -> Dom {
         .iter()
         .take_while(near)
         .take(3)
-        .map(|s| "\u{201c}".to_owned() + &small(&names::suspect(case, s.cause)) + "\u{201d}")
+        .map(|s| "\u{201c}".to_owned() + &names::at_small(case, worked, s.at) + "\u{201d}")
         .collect();
     if worked.facts.noticed.is_empty() || worked.answer.contradicts {
         return nothing();
@@ -203,7 +204,7 @@ pub fn repaired(app: App, case: &Rc<Case>, at: usize, works: bool) -> Dom {
             ("console", &case.console.id),
             ("job", &case.job.id),
             ("day", &device::today()),
-            ("what", &crate::widgets::bits::sentence(&repair.title)),
+            ("what", &sentence(&repair.title)),
             ("note", note),
             ("book", &case.book.model.id),
             // One that helped says nothing against its cause.
@@ -248,8 +249,7 @@ fn mended(case: &Case, repair: &str) -> Option<(String, String)> {
         .iter()
         .filter_map(|s| case.book.model.causes.get(s.cause?));
     let mut own = causes.filter(|c| c.repairs.iter().any(|r| r == repair));
-    own.next()
-        .map(|c| (c.id.clone(), crate::widgets::bits::sentence(&c.title)))
+    own.next().map(|c| (c.id.clone(), sentence(&c.title)))
 }
 
 /// Before a repair with heat: the checks that speak for its suspect and were
@@ -270,7 +270,7 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let rows = checks.iter().filter_map(|c| case.book.model.checks.get(*c));
     let rows = rows.take(3).map(|check| {
         let to = [&base, "/check/", &check.id].concat();
-        let name = crate::widgets::bits::sentence(&check.title);
+        let name = sentence(&check.title);
         tag("li", "", vec![link("", &to, vec![Dom::text(&name)])])
     });
     Dom::many(vec![
@@ -372,7 +372,7 @@ pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
         let words = [
             names::sentence(t.chance),
             ". Then ".to_owned(),
-            small(&names::at(case, worked, t.leader.0)),
+            names::at_small(case, worked, t.leader.0),
             " leads with ".to_owned(),
             plain::percent(t.leader.1),
             ", and next comes: ".to_owned(),
@@ -391,13 +391,6 @@ pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     tag("ul", "bullets", rows.collect())
 }
 
-fn small(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| {
-        c.to_lowercase().collect::<String>() + chars.as_str()
-    })
-}
-
 /// The suspects.
 fn suspects(case: &Case, worked: &Worked) -> Dom {
     let all = &worked.answer.suspects;
@@ -413,15 +406,8 @@ fn suspects(case: &Case, worked: &Worked) -> Dom {
     let question = case.question(&worked.facts);
     let pairs = worked.answer.pairs(&question);
     let both = pairs.iter().take(3).map(|(a, b, p)| {
-        let names = [names::at(case, worked, *a), names::at(case, worked, *b)];
-        [
-            &small(&names[0]),
-            " and ",
-            &small(&names[1]),
-            ", ",
-            &plain::share(*p),
-        ]
-        .concat()
+        let [a, b] = [a, b].map(|at| names::at_small(case, worked, *at));
+        [&a, " and ", &b, ", ", &plain::share(*p)].concat()
     });
     let both: Vec<String> = both.collect();
     let pairs = if both.is_empty() {
@@ -478,33 +464,18 @@ fn before_all(case: &Case) -> String {
 }
 
 /// Keeping the diagnosis, and what was kept.
-fn keep(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
-    let context = (
-        case.board.as_str(),
-        case.chosen.opinion,
-        case.outcomes.len(),
-    );
-    let state = diagnosis::frozen::freeze(
-        &case.book.model,
-        context,
-        &worked.answer,
-        &worked.facts,
-        &worked.options,
-    );
-    let held = case.clone();
-    let tried = !case.turns.is_empty();
-    let wrong = worked.answer.contradicts;
+fn keep(app: App, case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
+    let (held, of) = (case.clone(), worked.clone());
     let act = button("plain", "note", "Keep this diagnosis", move || {
-        if tried {
+        if !held.turns().is_empty() {
             app.toasts.say(text::KEEP_NOT_TRIAL);
             return;
         }
-        if wrong {
+        if of.answer.contradicts {
             app.toasts.say(text::KEEP_NOT_WRONG);
             return;
         }
-        let case = held.clone();
-        let edit = frozen::record(&case, &state);
+        let edit = frozen::record(&held, &of);
         leptos::task::spawn_local(async move {
             if app.notes.save(&[edit], &[]).await.is_ok() {
                 app.toasts.say(text::KEPT_DIAGNOSIS);

@@ -2,7 +2,7 @@
 
 use super::case::{Case, Worked};
 use crate::platform::dom::{Dom, El};
-use crate::widgets::bits::{line, tag};
+use crate::widgets::bits::{self, line, tag};
 use codebook::often::Often;
 use diagnosis::frozen;
 use diagnosis::key::Key;
@@ -39,21 +39,27 @@ pub fn finding(case: &Case, key: &Key) -> String {
         }
         Key::Symptom(id) => {
             let found = book.symptoms.iter().find(|s| s.id == *id);
-            found.map_or_else(|| id.clone(), |s| crate::widgets::bits::sentence(&s.title))
+            found.map_or_else(|| id.clone(), |s| bits::sentence(&s.title))
         }
         Key::Check(check, result) => {
             let found = book.checks.iter().find(|c| c.id == *check);
             let title = found.map_or(check.as_str(), |c| c.title.as_str());
             let says = found.and_then(|c| c.results.iter().find(|r| r.id == *result));
             let says = says.map_or(result.as_str(), |r| r.says.as_str());
-            [&crate::widgets::bits::sentence(title), ": ", says].concat()
+            [&bits::sentence(title), ": ", says].concat()
         }
     }
 }
 
 /// A suspect's name.
 pub fn suspect(case: &Case, cause: Option<usize>) -> String {
-    crate::widgets::bits::sentence(&frozen::title(&case.book.model, cause))
+    bits::sentence(&frozen::title(&case.book.model, cause))
+}
+
+/// The same within a sentence, by its place in the model.
+pub fn at_small(case: &Case, worked: &Worked, at: usize) -> String {
+    let cause = worked.answer.model.causes.get(at).copied();
+    frozen::title(&case.book.model, cause)
 }
 
 /// A suspect's name, by its place in the model.
@@ -63,7 +69,7 @@ pub fn at(case: &Case, worked: &Worked, at: usize) -> String {
 
 /// What is to be done.
 pub fn deed(case: &Case, deed: &Deed) -> String {
-    crate::widgets::bits::sentence(&frozen::deed(&case.book.model, deed))
+    bits::sentence(&frozen::deed(&case.book.model, deed))
 }
 
 /// The same within a sentence.
@@ -130,23 +136,32 @@ pub fn how_probable(suspect: &Suspect) -> Dom {
 
 /// Where it lies in nine draws of ten.
 pub fn nine_in_ten(low: f64, high: f64) -> String {
-    let range = plain::range(low, high);
     if low == high {
         // Nothing was drawn.
-        String::new()
-    } else if range.contains(" to ") {
-        "9 times in 10 between ".to_owned() + &range.replace(" to ", " and ")
-    } else {
-        "9 times in 10 ".to_owned() + &range
+        return String::new();
     }
+    let range = between(low, high);
+    let word = if range.contains(" and ") {
+        "9 times in 10 between "
+    } else {
+        "9 times in 10 "
+    };
+    word.to_owned() + &range
+}
+
+/// A range to stand behind "between": "40 and 75 %".
+pub fn between(low: f64, high: f64) -> String {
+    plain::range(low, high).replace(" to ", " and ")
 }
 
 /// "About 3 in 5 (62 %)".
 pub fn sentence(p: f64) -> String {
-    if !(0.005..=0.995).contains(&p) {
-        return crate::widgets::bits::sentence(&plain::share(p));
+    let words = bits::sentence(&plain::share(p));
+    if (0.005..=0.995).contains(&p) {
+        words + " (" + &plain::percent(p) + ")"
+    } else {
+        words
     }
-    crate::widgets::bits::sentence(&plain::share(p)) + " (" + &plain::percent(p) + ")"
 }
 
 /// A bar for the eye; the words beside it say the same.

@@ -7,7 +7,7 @@ use crate::consoles::back;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{
-    button, count, fold, fold_named, line, link_with, nothing, section, tag, title,
+    button, count, fold, fold_named, line, link_with, nothing, section, sentence, tag, title,
 };
 use diagnosis::next::{Choice, Deed, applies};
 use std::rc::Rc;
@@ -104,7 +104,7 @@ fn unweighed(case: &Case, list: &[usize]) -> Dom {
         .filter_map(|at| case.book.model.checks.get(*at))
         .map(|c| {
             let to = [&base, "/check/", &c.id].concat();
-            let name = crate::widgets::bits::sentence(&c.title);
+            let name = sentence(&c.title);
             tag("li", "", vec![link_with("plain", &to, "check", &name)])
         });
     let rows: Vec<Dom> = rows.collect();
@@ -132,7 +132,7 @@ fn cannot(app: App, case: &Case) -> Dom {
         .filter(|c| own.contains(&c.id) && applies(c, &case.board))
         .map(|c| {
             let pair = (id.clone(), c.id.clone());
-            let name = crate::widgets::bits::sentence(&c.title);
+            let name = sentence(&c.title);
             let back = button("plain", "undo", "I can do it", move || {
                 app.chosen.update(|c| c.cannot.retain(|p| *p != pair));
             });

@@ -3,10 +3,8 @@
 
 use super::case::{Case, Worked};
 use super::names;
-use crate::app::App;
 use crate::consoles::address;
 use crate::platform::dom::{Dom, El};
-use crate::platform::page;
 use crate::text;
 use crate::widgets::bits::{
     count, fold_named, line, link_with, mark, nothing, section as part, tag,
@@ -15,9 +13,10 @@ use diagnosis::facts::Noticed;
 use diagnosis::key::Key;
 use diagnosis::trial::Turn;
 use leptos::prelude::event_target_value;
+use std::rc::Rc;
 
 /// The part of the page.
-pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
+pub fn section(case: &Rc<Case>, worked: &Worked) -> Dom {
     // In the order of what is known, those only tried out behind.
     let (mut rows, mut passed) = (Vec::new(), Vec::new());
     for one in &case.facts.noticed {
@@ -25,11 +24,11 @@ pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
         // The steps that power-up got past are many, and one finding to a person.
         let step = matches!(one.key, Key::Step(_)) && one.if_there <= one.if_not;
         let list = if step { &mut passed } else { &mut rows };
-        list.push(row(app, case, one, now));
+        list.push(row(case, one, now));
     }
     for one in &worked.facts.noticed {
         if !case.facts.noticed.iter().any(|n| n.key == one.key) {
-            rows.push(row(app, case, one, Some(one)));
+            rows.push(row(case, one, Some(one)));
         }
     }
     if !passed.is_empty() {
@@ -67,7 +66,7 @@ pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
         vec![
             list,
             silent(case),
-            other(app, case, worked),
+            other(case, worked),
             tag(
                 "div",
                 "row",
@@ -82,7 +81,7 @@ pub fn section(app: App, case: &Case, worked: &Worked) -> Dom {
     )
 }
 
-fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
+fn row(case: &Rc<Case>, known: &Noticed, now: Option<&Noticed>) -> Dom {
     let stands = match now {
         None => 2,
         Some(n) if n.if_there > n.if_not => 0,
@@ -98,7 +97,7 @@ fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
             if stands == 0 { "Seen" } else { "Not seen" },
         )
     };
-    let (key, job) = (known.key.clone(), case.job.id.clone());
+    let (key, own_case) = (known.key.clone(), case.clone());
     let recorded = !known.record.is_empty();
     let name = names::found(case, &known.key, own == 0 || !recorded);
     let options = [(0_u8, "Seen"), (1, "Not there"), (2, "Not looked for")];
@@ -116,20 +115,9 @@ fn row(app: App, case: &Case, known: &Noticed, now: Option<&Noticed>) -> Dom {
                 1 => Turn::NotSeen,
                 _ => Turn::Unknown,
             };
-            let (key, job) = (key.clone(), job.clone());
-            page::keep_place();
-            app.trial.update(|(of, turns)| {
-                if *of != job {
-                    *of = job;
-                    turns.clear();
-                }
-                turns.retain(|(k, _)| *k != key);
-                // Back to what is known, or nothing at all: no trial.
-                let back = if recorded { v == own } else { v == 2 };
-                if !back {
-                    turns.push((key, turn));
-                }
-            });
+            // Back to what is known, or nothing at all: no trial.
+            let back = if recorded { v == own } else { v == 2 };
+            own_case.turn(&key, (!back).then_some(turn));
         });
     let turn = tag(
         "label",
@@ -186,7 +174,7 @@ fn silent(case: &Case) -> Dom {
 }
 
 /// Something that nobody has looked for, tried out.
-fn other(app: App, case: &Case, worked: &Worked) -> Dom {
+fn other(case: &Rc<Case>, worked: &Worked) -> Dom {
     let mut options = vec![
         El::new("option")
             .attr("value", "")
@@ -220,20 +208,11 @@ fn other(app: App, case: &Case, worked: &Worked) -> Dom {
         }
     }
     options.push(part("Results of checks", &mut group));
-    let job = case.job.id.clone();
+    let own_case = case.clone();
     let select = El::new("select").kids(options).on("change", move |event| {
-        let Some(key) = Key::parse(&event_target_value(&event)) else {
-            return;
-        };
-        let job = job.clone();
-        page::keep_place();
-        app.trial.update(|(of, turns)| {
-            if *of != job {
-                *of = job;
-                turns.clear();
-            }
-            turns.push((key, Turn::Seen));
-        });
+        if let Some(key) = Key::parse(&event_target_value(&event)) {
+            own_case.turn(&key, Some(Turn::Seen));
+        }
     });
     tag(
         "label",

@@ -1,10 +1,11 @@
 //! Whether former diagnoses were right.
 
+use super::names;
 use crate::app::App;
 use crate::consoles::{Want, back, loaded};
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{bullets, count, line, section, tag, title};
+use crate::widgets::bits::{bullets, count, line, pair, section, tag, title};
 use diagnosis::job::past;
 use diagnosis::plain;
 use diagnosis::record::{BANDS, ENOUGH, bands};
@@ -36,7 +37,7 @@ pub fn page(app: App) -> Dom {
                     Some((low, high)) if band.enough => {
                         words = words
                             + "; the true share lies between "
-                            + &plain::range(low, high).replace(" to ", " and ")
+                            + &names::between(low, high)
                             + " (90 %). Said on average: "
                             + &plain::percent(band.said)
                             + ".";
@@ -44,7 +45,7 @@ pub fn page(app: App) -> Dom {
                     Some(_) => words += ". Too few jobs to say anything.",
                     None => words = text::BAND_NONE.to_owned(),
                 }
-                crate::widgets::bits::pair(head, words)
+                pair(head, words)
             });
             let rows: Vec<Dom> = rows.collect();
             let hits = jobs.iter().map(|(frozen, causes)| {

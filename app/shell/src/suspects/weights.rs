@@ -6,7 +6,7 @@ use crate::platform::dom::{Dom, El};
 use crate::platform::state::{Kept, State, effect};
 use crate::platform::storage;
 use crate::text;
-use crate::widgets::bits::{button, line, section, spoken, tag, title};
+use crate::widgets::bits::{button, line, nothing, section, spoken, tag, title};
 use crate::widgets::segment::segment;
 use diagnosis::next::{MOST_COST, Weights};
 use leptos::prelude::{Signal, event_target_value};
@@ -178,7 +178,7 @@ fn number(app: App, name: &'static str, label: &str, help: &str, value: &Value) 
         if wrong.get() {
             line("p", "bad-words", text::WEIGHT_WRONG)
         } else {
-            crate::widgets::bits::nothing()
+            nothing()
         }
     };
     let words = vec![line("span", "", label), line("span", "small", help)];

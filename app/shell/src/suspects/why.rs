@@ -6,7 +6,9 @@ use crate::app::App;
 use crate::consoles::back;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{bullets, line, link, nothing, pair, section, tag, title};
+use crate::widgets::bits::{
+    bullets, count, fold_named, line, link, nothing, pair, section, sentence, tag, title,
+};
 use diagnosis::model::Basis;
 use diagnosis::plain;
 use diagnosis::prior::{OPINION_MOST, Outcome, Row, priors};
@@ -154,7 +156,7 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
         let noticed = worked.facts.noticed.get(r.noticed)?;
         let there = noticed.if_there > noticed.if_not;
         let name = names::found(case, &noticed.key, there);
-        let mut words = crate::widgets::bits::sentence(&plain::weight(r.weight)) + ". Without it: ";
+        let mut words = sentence(&plain::weight(r.weight)) + ". Without it: ";
         words += &plain::percent(r.without);
         words += ".";
         Some(tag(
@@ -179,9 +181,9 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
     let quiet = if rest.is_empty() {
         nothing()
     } else {
-        let head = crate::widgets::bits::count(rest.len(), "finding says", "findings say");
+        let head = count(rest.len(), "finding says", "findings say");
         let head = head + " next to nothing about it";
-        crate::widgets::bits::fold_named("quiet", head, vec![tag("ul", "reasons", rest)])
+        fold_named("quiet", head, vec![tag("ul", "reasons", rest)])
     };
     section(
         "reasons",
@@ -264,7 +266,7 @@ fn alike(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
             match check {
                 Some((check, db)) => {
                     let to = [&case.address(), "/check/", &check.id].concat();
-                    let name = crate::widgets::bits::sentence(&check.title);
+                    let name = sentence(&check.title);
                     let n = (db.round() as i64).to_string();
                     let tail = [", by ", &n, " decibans on average."].concat();
                     kids.push(tag(
@@ -330,7 +332,7 @@ fn repairs(case: &Case, s: &Suspect) -> Dom {
                 "li",
                 "",
                 vec![
-                    line("b", "", crate::widgets::bits::sentence(&r.title)),
+                    line("b", "", sentence(&r.title)),
                     line("p", "", &r.about),
                     line("p", "small", words.concat()),
                     bullets(r.hazards.clone()),

@@ -79,3 +79,23 @@ pub async fn tab_to(page: &Page, words: &str) -> Outcome {
     }
     anyhow::bail!("no number of tabs leads to {words:?}")
 }
+
+/// What is done on each page.
+pub trait AsyncLook {
+    /// Does it.
+    fn look<'a>(
+        &'a mut self,
+        page: &'a Page,
+        what: &'a str,
+    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>>;
+}
+
+impl<F: AsyncFnMut(&Page, &str) -> Outcome> AsyncLook for F {
+    fn look<'a>(
+        &'a mut self,
+        page: &'a Page,
+        what: &'a str,
+    ) -> std::pin::Pin<Box<dyn Future<Output = Outcome> + 'a>> {
+        Box::pin(self(page, what))
+    }
+}

@@ -2,7 +2,7 @@
 
 use super::names::{Names, filled, refer, refer_all};
 use super::trade::code;
-use crate::model::{BenchCheck, Cause, CodeBook, Measure};
+use crate::model::{BenchCheck, Cause, CodeBook, LINK_KINDS, Measure, QUANTITIES, RISKS, WHENS};
 use crate::often::Often;
 use crate::problem::{Findings, key, place, short};
 use std::collections::BTreeSet;
@@ -135,12 +135,7 @@ fn chances(path: &str, one: &Cause, names: &Names, found: &mut Findings) {
             "code" => code(&name, &link.name, found),
             "step" => refer(&name, &link.name, &names.steps, "steps", found),
             "symptom" => refer(&name, &link.name, &names.symptoms, "symptoms", found),
-            other => one_of(
-                &key(&path, "kind"),
-                other,
-                &["code", "step", "symptom"],
-                found,
-            ),
+            other => one_of(&key(&path, "kind"), other, &LINK_KINDS, found),
         }
         often(&key(&path, "often"), &link.often, false, found);
         if !known.insert((&link.kind, &link.name)) {
@@ -167,7 +162,7 @@ fn results(path: &str, one: &BenchCheck, names: &Names, found: &mut Findings) {
         often(&key(&path, "anyway"), &result.anyway, true, found);
         if !result.when.is_empty() {
             let when = key(&path, "when");
-            one_of(&when, &result.when, &["below", "above", "outside"], found);
+            one_of(&when, &result.when, &WHENS, found);
             let measure = one.measure.as_ref();
             let limits = measure.into_iter().flat_map(|m| {
                 let own = m.boards.values().map(|w| (w.low, w.high));
@@ -221,17 +216,6 @@ fn results(path: &str, one: &BenchCheck, names: &Names, found: &mut Findings) {
 }
 
 fn window(path: &str, one: &Measure, names: &Names, found: &mut Findings) {
-    const QUANTITIES: [&str; 9] = [
-        "voltage",
-        "resistance",
-        "diode",
-        "current",
-        "capacitance",
-        "esr",
-        "frequency",
-        "time",
-        "temperature",
-    ];
     one_of(&key(path, "quantity"), &one.quantity, &QUANTITIES, found);
     filled(
         &key(path, "place"),
@@ -254,7 +238,7 @@ fn window(path: &str, one: &Measure, names: &Names, found: &mut Findings) {
 
 fn risk(path: &str, word: &str, found: &mut Findings) {
     if !word.is_empty() {
-        one_of(&key(path, "risk"), word, &["none", "small", "real"], found);
+        one_of(&key(path, "risk"), word, &RISKS, found);
     }
 }
 

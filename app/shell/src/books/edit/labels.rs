@@ -1,5 +1,7 @@
 //! What people call the parts of a code book, and how they are edited.
 
+use codebook::model::{LINK_KINDS, QUANTITIES, RISKS, WHENS};
+
 /// A section of a book: its key, its title, what it is for.
 pub const SECTIONS: [(&str, &str, &str); 12] = [
     ("codes", "Codes", "What each code of the log means."),
@@ -143,20 +145,10 @@ pub fn names(key: &str) -> Option<&'static str> {
 /// The words a text may be, where only some will do.
 pub fn words(key: &str) -> &'static [&'static str] {
     match key {
-        "risk" => &["none", "small", "real"],
-        "kind" => &["code", "step", "symptom"],
-        "when" => &["below", "above", "outside"],
-        "quantity" => &[
-            "voltage",
-            "resistance",
-            "diode",
-            "current",
-            "capacitance",
-            "esr",
-            "frequency",
-            "time",
-            "temperature",
-        ],
+        "risk" => &RISKS,
+        "kind" => &LINK_KINDS,
+        "when" => &WHENS,
+        "quantity" => &QUANTITIES,
         // How common a cause is on a board.
         "common" => &["often", "sometimes", "seldom", "never"],
         _ => &[],
