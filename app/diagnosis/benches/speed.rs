@@ -16,9 +16,11 @@
 use codebook::Book;
 use codebook::model::CodeBook;
 use criterion::Criterion;
+use diagnosis::draws::Draws;
 use diagnosis::exact::posterior;
 use diagnosis::facts::{Facts, Noticed};
-use diagnosis::next::{Weights, options};
+use diagnosis::next::options;
+use diagnosis::price::Weights;
 use diagnosis::prior::priors;
 use diagnosis::suspects::{Question, answer};
 use diagnosis::{Finding, Key, Network, Observed};
@@ -76,6 +78,7 @@ fn facts() -> Facts {
             key: Key::Symptom(format!("s-{s}")),
             if_there,
             if_not,
+            after: 0,
             why: String::new(),
             record: String::new(),
         }
@@ -139,13 +142,13 @@ fn main() {
     c.bench_function("full update: suspects, 300 draws, 12 checks", |b| {
         b.iter(|| {
             let mut found = answer(&question);
-            found.ranges(&question);
+            found.ranges(&question, &Draws::new(question.priors));
             black_box(options(&book, "B1", &found, &facts, &Weights::default()))
         });
     });
     c.bench_function("ranges alone", |b| {
         let mut found = answer(&question);
-        b.iter(|| found.ranges(&question));
+        b.iter(|| found.ranges(&question, &Draws::new(question.priors)));
     });
     c.bench_function("options alone", |b| {
         let found = answer(&question);

@@ -19,8 +19,9 @@ use codebook::Book;
 use codebook::model::CodeBook;
 use diagnosis::facts::{Facts, Noticed};
 use diagnosis::model::model;
-use diagnosis::next::{Deed, Weights, check_price, options, repair_price};
+use diagnosis::next::{Deed, options};
 use diagnosis::plain::odds;
+use diagnosis::price::{Weights, check_price, repair_price};
 use diagnosis::prior::{Priors, priors};
 use diagnosis::random::Random;
 use diagnosis::suspects::{Answer, Question, answer, mends};
@@ -41,9 +42,23 @@ const HABITS: [&str; 6] = [
 struct Console {
     broken: Vec<usize>,
     noticed: Vec<Noticed>,
-    results: BTreeMap<usize, usize>,
+    /// For each check and result whether it comes by itself, and which of the
+    /// broken causes bring it about as long as they are there.
+    results: Vec<Vec<(bool, Vec<usize>)>>,
     /// For each repair whether it works this time.
     works: Vec<bool>,
+}
+
+impl Console {
+    /// The result of a check with these causes still there: the first in the
+    /// book's order that comes, or the last.
+    fn result(&self, check: usize, left: &[usize]) -> usize {
+        let all = &self.results[check];
+        let came = all
+            .iter()
+            .position(|(by_itself, by)| *by_itself || by.iter().any(|i| left.contains(i)));
+        came.unwrap_or(all.len().saturating_sub(1))
+    }
 }
 
 struct Bench<'a> {
@@ -218,6 +233,7 @@ fn draw(bench: &Bench, world: usize, random: &mut Random) -> Console {
             key: key.clone(),
             if_there: if there { 1.0 } else { 0.0 },
             if_not: if there { 0.0 } else { 1.0 },
+            after: 0,
             why: String::new(),
             record: String::new(),
         });
@@ -246,18 +262,18 @@ fn draw(bench: &Bench, world: usize, random: &mut Random) -> Console {
             note(key, there);
         }
     }
-    let mut results = BTreeMap::new();
     let mut at = symptoms;
-    for (c, check) in book.checks.iter().enumerate() {
-        let mut found = None;
-        for r in 0..check.results.len() {
-            let hit = random.even() < p(at);
+    let mut results = Vec::new();
+    for check in &book.checks {
+        let each = check.results.iter().map(|_| {
+            let f = &net.findings[at];
             at += 1;
-            if found.is_none() && (hit || r + 1 == check.results.len()) {
-                found = Some(r);
-            }
-        }
-        results.insert(c, found.unwrap_or_default());
+            let by_itself = random.even() < f.leak;
+            let mut by = broken.clone();
+            by.retain(|i| random.even() < f.link(*i));
+            (by_itself, by)
+        });
+        results.push(each.collect());
     }
     let works = book
         .repairs
@@ -349,7 +365,7 @@ impl Bench<'_> {
                 facts
                     .noticed
                     .iter()
-                    .map(|n| (&n.key, n.if_there))
+                    .map(|n| (&n.key, n.if_there, n.after))
                     .collect::<Vec<_>>(),
                 facts.repairs,
                 facts.done
@@ -382,7 +398,7 @@ impl Bench<'_> {
                 Deed::Check(c) => {
                     let check = &self.book.checks[c];
                     cost += check_price(check, &self.weights).all;
-                    let came = console.results[&c];
+                    let came = console.result(c, &left);
                     for (r, result) in check.results.iter().enumerate().take(came + 1) {
                         if r + 1 == check.results.len() {
                             break;
@@ -392,6 +408,7 @@ impl Bench<'_> {
                             key: Key::Check(check.id.clone(), result.id.clone()),
                             if_there: if there { 1.0 } else { 0.0 },
                             if_not: if there { 0.0 } else { 1.0 },
+                            after: facts.repairs.len(),
                             why: String::new(),
                             record: String::new(),
                         });

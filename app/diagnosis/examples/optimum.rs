@@ -16,8 +16,9 @@
 use codebook::Book;
 use diagnosis::Key;
 use diagnosis::model::model;
-use diagnosis::next::{Weights, check_price, repair_price, results};
+use diagnosis::next::results;
 use diagnosis::plan::{Action, Bench, Look, best_sequence, worth};
+use diagnosis::price::{Weights, check_price, repair_price};
 use diagnosis::prior::priors;
 use diagnosis::random::Random;
 use diagnosis::suspects::mends;

@@ -7,10 +7,12 @@
 
 use codebook::Book;
 use diagnosis::Key;
+use diagnosis::draws::Draws;
 use diagnosis::facts::{Facts, Noticed};
 use diagnosis::frozen::{deed, title};
-use diagnosis::next::{Weights, options};
+use diagnosis::next::options;
 use diagnosis::plain;
+use diagnosis::price::Weights;
 use diagnosis::prior::priors;
 use diagnosis::suspects::{Question, answer};
 
@@ -29,6 +31,7 @@ fn main() -> Result<(), String> {
             key,
             if_there: if not { 0.0 } else { 1.0 },
             if_not: if not { 1.0 } else { 0.0007 },
+            after: 0,
             why: String::new(),
             record: String::new(),
         });
@@ -41,7 +44,7 @@ fn main() -> Result<(), String> {
         facts: &facts,
     };
     let mut found = answer(&question);
-    found.ranges(&question);
+    found.ranges(&question, &Draws::new(question.priors));
     println!("{board}: {} draws", found.draws);
     for s in found.suspects.iter().take(19) {
         println!(
@@ -69,7 +72,7 @@ fn main() -> Result<(), String> {
             println!(
                 "        {:>8}: then {}",
                 plain::percent(t.chance),
-                deed(&book, &t.next)
+                deed(&book, &all.next(c, t))
             );
         }
     }

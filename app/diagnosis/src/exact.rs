@@ -9,7 +9,7 @@
 //! the links. The tests hold it against Quickscore, against counting through
 //! all combinations and against a general-purpose library.
 
-use crate::network::{Network, Observed, Split, split};
+use crate::network::{Network, Observed, split};
 
 /// Most open findings (seen, or weak) that are summed over exactly.
 pub const MOST_OPEN: usize = 14;
@@ -33,32 +33,61 @@ pub struct Posterior {
     pub left_out: Vec<usize>,
 }
 
+/// Repairs that were made, one after the other: for each cause how probably it
+/// removed that cause, if the cause was there.
+pub type Repairs = [Vec<f64>];
+
 /// The posterior.
 ///
-/// `mended` says for each cause how probably the repairs already made have
-/// removed it (0 without any). What was observed was observed before them, and
-/// the console is still dead. `None` when the evidence can't be at all: then
-/// the book and what was seen contradict each other.
-pub fn posterior(net: &Network, evidence: &[Observed], mended: &[f64]) -> Option<Posterior> {
+/// After each repair the console was still dead. What was observed before a
+/// repair shows causes that the repair may have removed; what was observed
+/// after it (see [`Observed::after`]) does not show those that it removed.
+/// `None` when the evidence can't be at all: then the book and what was seen
+/// contradict each other.
+pub fn posterior(net: &Network, evidence: &[Observed], repairs: &Repairs) -> Option<Posterior> {
     let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
-    let parts = split(net, &kept);
-    let sum = Sum::new(net, parts);
-    let out = sum.run(net, mended, None)?;
+    let mut sum = Sum::default();
+    sum.fill(net, &kept, repairs, None);
+    let out = sum.run(net)?;
     Some(Posterior { left_out, ..out })
 }
 
-/// The same with one cause known to be there: its entry is 1. For pairs.
-pub fn given(net: &Network, evidence: &[Observed], cause: usize) -> Option<Posterior> {
+/// The same sum over many networks of one shape, with one working space.
+#[derive(Default)]
+pub(crate) struct Again(Sum);
+
+impl Again {
+    /// How probable the causes are. At most [`MOST_OPEN`] findings may be open.
+    pub fn causes(
+        &mut self,
+        net: &Network,
+        evidence: &[Observed],
+        repairs: &Repairs,
+    ) -> Option<Vec<f64>> {
+        self.0.fill(net, evidence, repairs, None);
+        self.0.run(net).map(|p| p.causes)
+    }
+}
+
+/// The same with one cause known to be (still) there: its entry is 1. For pairs.
+pub fn given(
+    net: &Network,
+    evidence: &[Observed],
+    repairs: &Repairs,
+    cause: usize,
+) -> Option<Posterior> {
     let (kept, left_out) = most_telling(net, evidence, MOST_OPEN);
     let mut with = net.clone();
     *with.causes.get_mut(cause)? = 1.0;
-    let sum = Sum::new(&with, split(&with, &kept));
-    let out = sum.run(&with, &[], Some(cause))?;
+    let mut sum = Sum::default();
+    sum.fill(&with, &kept, repairs, Some(cause));
+    let out = sum.run(&with)?;
     Some(Posterior { left_out, ..out })
 }
 
-/// How many elementary steps one run takes, so that callers can bound it.
-pub fn effort(net: &Network, evidence: &[Observed]) -> f64 {
+/// How many elementary steps one run takes after so many repairs, so that
+/// callers can bound it.
+pub fn effort(net: &Network, evidence: &[Observed], repairs: usize) -> f64 {
     let open: Vec<&Observed> = evidence.iter().filter(|o| o.if_there > 0.0).collect();
     let links: usize = open
         .iter()
@@ -66,7 +95,7 @@ pub fn effort(net: &Network, evidence: &[Observed]) -> f64 {
         .map(|f| f.links.len())
         .sum();
     let states = 2_f64.powi(open.len().min(MOST_OPEN) as i32);
-    states * (2 * links + 4 * net.causes.len()) as f64
+    states * (2 * links + 4 * net.causes.len()) as f64 * (1 + repairs) as f64
 }
 
 /// How many open findings a sum over this network may have, so that it stays
@@ -118,109 +147,154 @@ fn telling(net: &Network, one: &Observed) -> f64 {
     (high.max(1e-12) / low.max(1e-12)).ln()
 }
 
+/// What may have become of a cause that was there.
+#[derive(Clone, Copy)]
+struct Fate {
+    cause: usize,
+    /// How probable that is, with what the plain "not seen" leave of it.
+    weight: f64,
+    /// Only what was observed after at most so many repairs shows it.
+    shown: usize,
+}
+
 /// One sum, with its working space.
+#[derive(Default)]
 struct Sum {
-    parts: Split,
-    /// For each cause its open findings: bit, strength.
-    links: Vec<Vec<(usize, f64)>>,
+    /// Open findings: how many, and the repairs before each.
+    after: Vec<usize>,
+    /// For each cause and open finding the strength of the link, 0 for none.
+    links: Vec<f64>,
+    /// For each cause that it is still there.
+    still: Vec<Fate>,
+    /// That one of the repairs removed it, where one may have.
+    removed: Vec<Fate>,
     /// How well each set of open findings agrees with what was observed.
     fits: Vec<f64>,
     /// After the leaks alone.
     start: Vec<f64>,
+    /// For each place among the causes how well each set agrees, with the causes
+    /// from there on to come.
+    to_come: Vec<f64>,
+    /// The sets so far; the same with nothing left broken; one more.
+    all: Vec<f64>,
+    whole: Vec<f64>,
+    on: Vec<f64>,
+    /// A cause that is there for certain.
+    sure: Option<usize>,
 }
 
 impl Sum {
-    fn new(net: &Network, parts: Split) -> Self {
+    fn fill(
+        &mut self,
+        net: &Network,
+        evidence: &[Observed],
+        repairs: &Repairs,
+        sure: Option<usize>,
+    ) {
+        let parts = split(net, evidence, repairs.len());
         let bits = parts.open.len();
         let size = 1_usize << bits;
-        let mut links = vec![Vec::new(); net.causes.len()];
-        let mut fits = vec![1.0; size];
-        let mut start = vec![0.0; size];
-        if let Some(first) = start.first_mut() {
+        self.sure = sure;
+        self.after.clear();
+        self.still.clear();
+        self.removed.clear();
+        fill(&mut self.links, net.causes.len() * bits, 0.0);
+        fill(&mut self.fits, size, 1.0);
+        fill(&mut self.start, size, 0.0);
+        if let Some(first) = self.start.first_mut() {
             *first = parts.leak;
         }
         for (bit, one) in parts.open.iter().enumerate() {
-            let mask = 1 << bit;
-            for (set, fit) in fits.iter_mut().enumerate() {
-                *fit *= if set & mask == 0 {
-                    one.if_not
-                } else {
-                    one.if_there
-                };
+            self.after.push(one.after.min(repairs.len()));
+            for block in self.fits.chunks_mut(2 << bit) {
+                let (off, on) = block.split_at_mut(1 << bit);
+                scale(off, one.if_not);
+                scale(on, one.if_there);
             }
             let Some(finding) = net.findings.get(one.finding) else {
                 continue;
             };
-            turn_on(&mut start, bit, finding.leak);
+            turn_on(&mut self.start, bit, finding.leak);
             for (cause, c) in &finding.links {
-                if let Some(list) = links.get_mut(*cause)
-                    && *c > 0.0
-                {
-                    list.push((bit, *c));
+                if let Some(link) = self.links.get_mut(cause * bits + bit) {
+                    *link = *c;
                 }
             }
         }
-        Self {
-            parts,
-            links,
-            fits,
-            start,
+        for cause in 0..net.causes.len() {
+            let repairs = if sure == Some(cause) { &[] } else { repairs };
+            self.fates(&parts.left, repairs, cause);
         }
     }
 
+    /// The fates of a cause: still there, which all findings show, or removed by
+    /// one of the repairs, which only those before it show.
+    fn fates(&mut self, left: &[Vec<f64>], repairs: &Repairs, cause: usize) {
+        let (mut chance, mut not_seen) = (1.0, 1.0);
+        for (shown, left) in left.iter().enumerate() {
+            not_seen *= at(left, cause);
+            let removed = repairs.get(shown).map_or(0.0, |r| at(r, cause));
+            if removed > 0.0 {
+                self.removed.push(Fate {
+                    cause,
+                    weight: chance * removed * not_seen,
+                    shown,
+                });
+                chance *= 1.0 - removed;
+            }
+        }
+        self.still.push(Fate {
+            cause,
+            weight: chance * not_seen,
+            shown: usize::MAX,
+        });
+    }
+
     /// All causes at once: backwards first, kept for each place, then forwards.
-    /// `sure` is a cause that is there for certain.
-    fn run(&self, net: &Network, mended: &[f64], sure: Option<usize>) -> Option<Posterior> {
+    fn run(&mut self, net: &Network) -> Option<Posterior> {
         let n = net.causes.len();
         let size = self.fits.len();
-        // after[i]: how well each set agrees, with the causes from i on to come.
-        let mut after = vec![0.0; size * (n + 1)];
-        put(&mut after, n, size, &self.fits);
-        let mut with = vec![0.0; size];
-        for i in (0..n).rev() {
-            with.copy_from_slice(row(&after, i + 1, size));
-            self.ahead(&mut with, i);
-            let (p, left) = (at(&net.causes, i), at(&self.parts.left, i));
-            let rest: Vec<f64> = with
-                .iter()
-                .zip(row(&after, i + 1, size))
-                .map(|(on, off)| p * left * on + (1.0 - p) * off)
-                .collect();
-            put(&mut after, i, size, &rest);
+        let mut space = std::mem::take(&mut self.to_come);
+        let [mut all, mut whole, mut on] =
+            [&mut self.all, &mut self.whole, &mut self.on].map(std::mem::take);
+        for sets in [&mut all, &mut whole, &mut on] {
+            sets.clone_from(&self.start);
+        }
+        fill(&mut space, size * (n + 1), 0.0);
+        if let Some(last) = space.get_mut(size * n..) {
+            last.copy_from_slice(&self.fits);
+        }
+        for (still, p) in self.still.iter().zip(&net.causes).rev() {
+            let (before, off) = space.split_at_mut(size * (still.cause + 1));
+            let rest = before.get_mut(size * still.cause..).unwrap_or_default();
+            let off = off.get(..size).unwrap_or_default();
+            put(rest, off, 1.0 - p);
+            for fate in self.fates_of(still) {
+                on.copy_from_slice(off);
+                self.ahead(&mut on, fate);
+                add(rest, &on, p * fate.weight);
+            }
         }
         // Forwards: all, and those in which nothing is left broken.
-        let mut all = self.start.clone();
-        let mut whole = self.start.clone();
-        let mut on = vec![0.0; size];
         let (mut likelihood, mut causes) = (0.0, vec![0.0; n]);
-        let evidence = dot(&self.start, row(&after, 0, size));
+        let evidence = dot(&self.start, &space);
         // Without repairs "something is broken" is everything but "nothing is";
         // that difference is good unless nearly all of it is "nothing".
         let none =
             dot(&self.start, &self.fits) * net.causes.iter().map(|p| 1.0 - p).product::<f64>();
-        let direct = mended.is_empty() && none < 0.999_99 * evidence;
+        let direct = self.removed.is_empty() && none < 0.999_99 * evidence;
         if direct {
             likelihood = evidence - none;
         }
-        for i in 0..n {
-            let (p, left) = (at(&net.causes, i), at(&self.parts.left, i));
-            let kept = 1.0 - at(mended, i);
-            on.copy_from_slice(&all);
-            self.spread(&mut on, i);
-            let here = p * left * dot(&on, row(&after, i + 1, size));
-            if let Some(cause) = causes.get_mut(i) {
-                *cause = kept * here;
+        for ((still, p), out) in self.still.iter().zip(&net.causes).zip(&mut causes) {
+            let to_come = space.get(size * (still.cause + 1)..).unwrap_or_default();
+            *out = self.take_in(still, *p, &mut all, &mut on, to_come, true);
+            if !direct {
+                likelihood += self.take_in(still, *p, &mut whole, &mut on, to_come, false);
             }
-            mix(&mut all, &on, p * left, 1.0 - p);
-            if direct {
-                continue;
-            }
-            on.copy_from_slice(&whole);
-            self.spread(&mut on, i);
-            likelihood += p * left * kept * dot(&on, row(&after, i + 1, size));
-            mix(&mut whole, &on, p * left * (1.0 - kept), 1.0 - p);
         }
-        if let Some(one) = sure {
+        (self.to_come, self.all, self.whole, self.on) = (space, all, whole, on);
+        if let Some(one) = self.sure {
             likelihood = at(&causes, one);
         }
         if likelihood.is_nan() || likelihood <= 0.0 {
@@ -237,16 +311,66 @@ impl Sum {
         })
     }
 
-    /// What a cause that is there brings about.
-    fn spread(&self, sets: &mut [f64], cause: usize) {
-        for (bit, c) in self.links.get(cause).into_iter().flatten() {
-            turn_on(sets, *bit, *c);
+    /// Takes one cause with its probability into the sets. Gives how probable it
+    /// is that it is still there and all agrees with what was observed; whether
+    /// that part goes on in the sets says `with_it`.
+    fn take_in(
+        &self,
+        still: &Fate,
+        p: f64,
+        sets: &mut [f64],
+        on: &mut [f64],
+        to_come: &[f64],
+        with_it: bool,
+    ) -> f64 {
+        on.copy_from_slice(sets);
+        self.spread(on, still);
+        let weight = p * still.weight;
+        let here = weight * dot(on, to_come);
+        let went_on = if with_it { weight } else { 0.0 };
+        if self.removed_of(still).next().is_none() {
+            scale(sets, 1.0 - p);
+            add(sets, on, went_on);
+            return here;
+        }
+        let before = sets.to_vec();
+        scale(sets, 1.0 - p);
+        add(sets, on, went_on);
+        for fate in self.removed_of(still) {
+            on.copy_from_slice(&before);
+            self.spread(on, fate);
+            add(sets, on, p * fate.weight);
+        }
+        here
+    }
+
+    fn removed_of<'s>(&'s self, still: &'s Fate) -> impl Iterator<Item = &'s Fate> {
+        self.removed.iter().filter(|f| f.cause == still.cause)
+    }
+
+    fn fates_of<'s>(&'s self, still: &'s Fate) -> impl Iterator<Item = &'s Fate> {
+        std::iter::once(still).chain(self.removed_of(still))
+    }
+
+    /// The open findings that a fate may have brought about: bit, strength.
+    fn shown<'s>(&'s self, fate: &'s Fate) -> impl Iterator<Item = (usize, f64)> {
+        let bits = self.after.len();
+        let links = self.links.iter().skip(fate.cause * bits).zip(&self.after);
+        let shown = links.take(bits).enumerate();
+        shown
+            .filter_map(|(bit, (c, after))| (*c > 0.0 && *after <= fate.shown).then_some((bit, *c)))
+    }
+
+    /// What a cause that was there brings about.
+    fn spread(&self, sets: &mut [f64], fate: &Fate) {
+        for (bit, c) in self.shown(fate) {
+            turn_on(sets, bit, c);
         }
     }
 
     /// The same looked at from the end.
-    fn ahead(&self, sets: &mut [f64], cause: usize) {
-        for (bit, c) in self.links.get(cause).into_iter().flatten() {
+    fn ahead(&self, sets: &mut [f64], fate: &Fate) {
+        for (bit, c) in self.shown(fate) {
             let mask = 1_usize << bit;
             for block in sets.chunks_mut(mask << 1) {
                 let (off, on) = block.split_at_mut(mask);
@@ -270,9 +394,26 @@ fn turn_on(sets: &mut [f64], bit: usize, share: f64) {
     }
 }
 
-fn mix(sets: &mut [f64], on: &[f64], there: f64, not: f64) {
-    for (set, on) in sets.iter_mut().zip(on) {
-        *set = there * on + not * *set;
+fn fill(list: &mut Vec<f64>, size: usize, with: f64) {
+    list.clear();
+    list.resize(size, with);
+}
+
+fn put(sets: &mut [f64], from: &[f64], weight: f64) {
+    for (set, from) in sets.iter_mut().zip(from) {
+        *set = weight * from;
+    }
+}
+
+fn scale(sets: &mut [f64], weight: f64) {
+    for set in sets {
+        *set *= weight;
+    }
+}
+
+fn add(sets: &mut [f64], more: &[f64], weight: f64) {
+    for (set, more) in sets.iter_mut().zip(more) {
+        *set += weight * more;
     }
 }
 
@@ -282,14 +423,4 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 
 fn at(list: &[f64], i: usize) -> f64 {
     list.get(i).copied().unwrap_or_default()
-}
-
-fn row(rows: &[f64], i: usize, size: usize) -> &[f64] {
-    rows.get(i * size..(i + 1) * size).unwrap_or_default()
-}
-
-fn put(rows: &mut [f64], i: usize, size: usize, from: &[f64]) {
-    if let Some(to) = rows.get_mut(i * size..(i + 1) * size) {
-        to.copy_from_slice(from);
-    }
 }

@@ -26,6 +26,9 @@ pub struct Noticed {
     pub if_there: f64,
     /// How well it agrees with it not being there.
     pub if_not: f64,
+    /// How many of the repairs (see [`Facts::repairs`]) had been made before. It
+    /// does not show what those removed.
+    pub after: usize,
     /// Why it counts as it does.
     pub why: String,
     /// The record that says so; empty for what a person only tries out.
@@ -42,7 +45,8 @@ pub struct Facts {
     pub silent: Vec<(String, String)>,
     /// Measured values that can't be read: the text, what is wrong, the record.
     pub unread: Vec<(String, String, String)>,
-    /// Repairs of the book that were made and did not bring the console back.
+    /// Repairs of the book that were made and did not bring the console back, in
+    /// their order.
     pub repairs: Vec<String>,
     /// Checks that were done, by id.
     pub done: Vec<String>,
@@ -59,12 +63,70 @@ pub struct Log {
     pub ordered: bool,
     /// Marks of entries that an earlier job of the console already had.
     pub earlier: Vec<String>,
+    /// Entries that an earlier log of the same job already had, each with the
+    /// record of the first such log.
+    pub before: Vec<(Entry, String)>,
+}
+
+impl Log {
+    /// The record of the log that was the first to have the newest entry with
+    /// this code. An entry that can't be told from others (no time, no number)
+    /// is taken for an old one if the earlier log had its code, unless it is the
+    /// newest of all: that one the console wrote when it was tried last.
+    fn first_with(&self, code: &str) -> &str {
+        let place = self.entries.iter().position(|e| e.code == code);
+        let entry = place.and_then(|at| self.entries.get(at));
+        let newest = self.ordered && place == Some(0);
+        let same = |old: &Entry| match entry {
+            Some(own) if !own.mark.is_empty() => old.mark == own.mark,
+            Some(own) => !newest && old.code == own.code,
+            None => false,
+        };
+        let found = self.before.iter().find(|(old, _)| same(old));
+        found.map_or(&self.record, |(_, record)| record)
+    }
+}
+
+/// Which repairs had been made when a record was written: those that stand
+/// before it.
+struct Repaired<'i> {
+    /// Each repair with the place of its record.
+    at: Vec<(usize, &'i str)>,
+    /// The records, oldest first.
+    items: &'i [&'i Item],
+}
+
+impl<'i> Repaired<'i> {
+    fn new(book: &CodeBook, items: &'i [&'i Item]) -> Self {
+        let mut at: Vec<(usize, &str)> = Vec::new();
+        for (place, item) in items.iter().enumerate() {
+            let (id, own) = (item.text("repair"), item.text("book"));
+            let known = item.kind == "repair" && book.repairs.iter().any(|r| r.id == id);
+            let twice = at.iter().any(|(_, r)| *r == id);
+            if known && !twice && (own.is_empty() || own == book.id) {
+                at.push((place, id));
+            }
+        }
+        Self { at, items }
+    }
+
+    /// How many had been made before this record; for one that is not among the
+    /// records, none.
+    fn before(&self, record: &str) -> usize {
+        let place = self.items.iter().position(|i| i.id == record);
+        let earlier = self.at.iter().filter(|(at, _)| Some(*at) < place);
+        earlier.count()
+    }
 }
 
 /// Gathers what a job says. `items` are its records, oldest first; of several
 /// logs the newest is given.
 pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) -> Facts {
-    let mut out = Facts::default();
+    let repaired = Repaired::new(book, items);
+    let mut out = Facts {
+        repairs: repaired.at.iter().map(|(_, id)| (*id).to_owned()).collect(),
+        ..Facts::default()
+    };
     if let Some(log) = log {
         from_log(book, log, &mut out);
     }
@@ -73,20 +135,21 @@ pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) 
             "symptom" => symptoms(book, item, &mut out),
             "check" => chosen(book, item, &mut out),
             "measurement" => measured(book, board, item, &mut out),
-            "repair" => {
-                let id = item.text("repair");
-                let own = item.text("book");
-                let known = book.repairs.iter().any(|r| r.id == id);
-                let twice = out.repairs.iter().any(|r| r == id);
-                if known && !twice && (own.is_empty() || own == book.id) {
-                    out.repairs.push(id.to_owned());
-                }
-            }
             _ => {}
+        }
+    }
+    for one in &mut out.noticed {
+        one.after = repaired.before(&one.record);
+        if one.after > 0 {
+            one.why += AFTER_REPAIR;
         }
     }
     out
 }
+
+/// Said of what was noticed after a repair.
+const AFTER_REPAIR: &str =
+    " Noticed after a repair that did not help, so it shows only what is still broken.";
 
 fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
     let linked = |key: &Key| book.causes.iter().any(|c| strength(book, c, key).is_some());
@@ -105,8 +168,9 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
             key,
             if_there: 1.0,
             if_not: log::remnant(one.weight, codes),
+            after: 0,
             why: belongs(&one),
-            record: log.record.clone(),
+            record: log.first_with(&one.code).to_owned(),
         });
     }
     if !log.ordered {
@@ -124,6 +188,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
             key: stop,
             if_there: 1.0,
             if_not: log::remnant(log::MOST, book.steps.len()),
+            after: 0,
             why: "The newest entry was written at this step.".to_owned(),
             record: log.record.clone(),
         });
@@ -135,6 +200,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
                 key,
                 if_there: 0.0,
                 if_not: 1.0,
+                after: 0,
                 why: "The newest entry was written later on, so power-up got past it.".to_owned(),
                 record: log.record.clone(),
             });
@@ -167,6 +233,7 @@ fn symptoms(book: &CodeBook, item: &Item, out: &mut Facts) {
                     key: Key::Symptom(id.to_owned()),
                     if_there,
                     if_not,
+                    after: 0,
                     why: why.to_owned(),
                     record: item.id.clone(),
                 },
@@ -211,6 +278,7 @@ fn chosen(book: &CodeBook, item: &Item, out: &mut Facts) {
             key: Key::Check(check.id.clone(), result.id.clone()),
             if_there: if there { 1.0 } else { 0.0 },
             if_not: if there { 1.0 - CHOSEN } else { 1.0 },
+            after: 0,
             why: if there {
                 "Chosen as the result of this check.".to_owned()
             } else {
@@ -254,6 +322,7 @@ fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
                     key: Key::Check(check.id.clone(), result),
                     if_there: if plain { 0.0 } else { p },
                     if_not: 1.0 - p,
+                    after: 0,
                     why: said(typed, p),
                     record: item.id.clone(),
                 });

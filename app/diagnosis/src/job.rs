@@ -9,15 +9,22 @@ use notebook::{Item, kinds};
 use serde_json::Value;
 
 /// The newest log of a job. `items` are the records of its console. Entries
-/// that a closed job of the console already had are marked as earlier.
+/// that a closed job of the console already had are marked as earlier; those
+/// that an earlier log of the same job had are named with that log.
 pub fn newest_log(items: &[Item], job: &str) -> Option<Log> {
     let readings = items.iter().filter(|i| i.kind == "reading");
-    let own = readings.clone().filter(|i| i.text("job") == job);
-    let newest = own.max_by(|a, b| {
+    let mut own: Vec<&Item> = readings.clone().filter(|i| i.text("job") == job).collect();
+    reading::sorted::sort_by(&mut own, |a, b| {
         let day = a.text("day").cmp(b.text("day"));
         day.then(a.created.cmp(&b.created))
-    })?;
+    });
+    let newest = own.pop()?;
     let (entries, ordered) = log::entries(&newest.view.data);
+    let before = own.into_iter().flat_map(|log| {
+        let (entries, _) = log::entries(&log.view.data);
+        entries.into_iter().map(|e| (e, log.id.clone()))
+    });
+    let before = before.collect();
     let closed = |id: &str| {
         let found = items.iter().find(|i| i.kind == "job" && i.id == id);
         found.is_some_and(|j| j.text("stage") == "closed")
@@ -32,6 +39,7 @@ pub fn newest_log(items: &[Item], job: &str) -> Option<Log> {
         entries,
         ordered,
         earlier,
+        before,
     })
 }
 

@@ -6,6 +6,7 @@
 //! and giving up on one scale. Nothing here reads a clock, draws from chance or
 //! knows a browser: seeds and times are passed in.
 
+pub mod draws;
 pub mod exact;
 pub mod facts;
 pub mod frozen;
@@ -19,10 +20,12 @@ pub mod next;
 pub mod plain;
 pub mod plan;
 pub mod pool;
+pub mod price;
 pub mod prior;
 pub mod proportion;
 pub mod random;
 pub mod record;
+pub mod rules;
 pub mod suspects;
 pub mod trial;
 

@@ -2,8 +2,7 @@
 
 use crate::key::Key;
 use crate::network::{Finding, Network};
-use crate::prior::{Draw, Priors, SECOND};
-use crate::random::Random;
+use crate::prior::{Priors, SECOND};
 use codebook::model::{Cause, CheckResult, CodeBook};
 use codebook::often::Often;
 
@@ -78,37 +77,11 @@ impl Model {
     pub fn place(&self, key: &Key) -> Option<usize> {
         self.keys.iter().position(|k| k == key)
     }
-
-    /// The same with the first findings alone.
-    pub fn only(&self, findings: usize) -> Self {
-        let mut out = self.clone();
-        out.network.findings.truncate(findings);
-        out.keys.truncate(findings);
-        out.said.truncate(findings);
-        out
-    }
-
-    /// The same network with shares and strengths drawn anew, as far as they
-    /// are in doubt. Only these findings are drawn; the others stay.
-    pub fn draw(&self, priors: &Priors, findings: &[usize], random: &mut Random) -> Network {
-        let mut net = self.network.clone();
-        net.causes = scaled(&priors.draw(random));
-        for at in findings {
-            let (Some(finding), Some(said)) = (net.findings.get_mut(*at), self.said.get(*at))
-            else {
-                continue;
-            };
-            for ((_, c), (_, often, _)) in finding.links.iter_mut().zip(said) {
-                *c = often.draw(random);
-            }
-        }
-        net
-    }
 }
 
 /// From shares of dead consoles to probabilities of single faults: so small
 /// that a second fault is there in about one of twenty, their ratios kept.
-fn scaled(shares: &[f64]) -> Vec<f64> {
+pub(crate) fn scaled(shares: &[f64]) -> Vec<f64> {
     shares.iter().map(|s| s * SECOND).collect()
 }
 

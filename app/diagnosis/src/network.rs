@@ -33,6 +33,8 @@ pub struct Observed {
     pub if_there: f64,
     /// How probable it is when the finding is not there.
     pub if_not: f64,
+    /// How many of the repairs had been made before it was observed.
+    pub after: usize,
 }
 
 impl Observed {
@@ -52,6 +54,15 @@ impl Observed {
             finding,
             if_there,
             if_not,
+            after: 0,
+        }
+    }
+
+    /// The same, observed after so many repairs.
+    pub fn after(self, repairs: usize) -> Self {
+        Self {
+            after: repairs,
+            ..self
         }
     }
 
@@ -80,18 +91,20 @@ impl Finding {
 pub(crate) struct Split {
     /// Findings with a place of their own.
     pub open: Vec<Observed>,
-    /// What the plain "not seen" leave of each cause.
-    pub left: Vec<f64>,
+    /// What the plain "not seen" leave of each cause: for each number of
+    /// repairs made before, from none on.
+    pub left: Vec<Vec<f64>>,
     /// What they leave of the leaks.
     pub leak: f64,
 }
 
 /// Parts the evidence. What names a finding that the network does not have is
-/// left out.
-pub(crate) fn split(net: &Network, evidence: &[Observed]) -> Split {
+/// left out. What was observed after more than `repairs` repairs counts as
+/// observed after all of them.
+pub(crate) fn split(net: &Network, evidence: &[Observed], repairs: usize) -> Split {
     let mut out = Split {
         open: Vec::new(),
-        left: vec![1.0; net.causes.len()],
+        left: vec![vec![1.0; net.causes.len()]; repairs + 1],
         leak: 1.0,
     };
     for one in evidence {
@@ -103,8 +116,11 @@ pub(crate) fn split(net: &Network, evidence: &[Observed]) -> Split {
             continue;
         }
         out.leak *= one.if_not * (1.0 - finding.leak);
+        let Some(left) = out.left.get_mut(one.after.min(repairs)) else {
+            continue;
+        };
         for (cause, c) in &finding.links {
-            if let Some(left) = out.left.get_mut(*cause) {
+            if let Some(left) = left.get_mut(*cause) {
                 *left *= 1.0 - c;
             }
         }

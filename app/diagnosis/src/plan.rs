@@ -168,13 +168,30 @@ pub fn best_cost(suspects: &[f64], bench: &Bench, done: &[usize], depth: u32) ->
     if depth == 0 {
         return best;
     }
+    let here: f64 = suspects.iter().sum();
+    let least = least(suspects, bench);
     for look in 0..bench.looks.len() {
         let price = bench.looks.get(look).map_or(0.0, |l| l.cost);
-        // A check that costs more than all that is left can't help.
-        if done.contains(&look) || price * suspects.iter().sum::<f64>() >= best {
+        // Even if it told all, it would not pay.
+        if done.contains(&look) || price * here + least >= best {
             continue;
         }
         best = best.min(worth(suspects, bench, look, done, depth - 1).cost);
     }
     best
+}
+
+/// What it costs at least from here: to who knows the fault, its cheapest repair
+/// or stopping.
+fn least(suspects: &[f64], bench: &Bench) -> f64 {
+    let mut each = vec![bench.stop; suspects.len()];
+    for action in &bench.actions {
+        let cost = action.look + action.mend.min(0.0);
+        for (i, _) in &action.mends {
+            if let Some(least) = each.get_mut(*i) {
+                *least = cost.min(*least);
+            }
+        }
+    }
+    each.iter().zip(suspects).map(|(least, p)| least * p).sum()
 }

@@ -151,10 +151,10 @@ impl Priors {
         all
     }
 
-    /// One draw of all shares.
-    pub fn draw(&self, random: &mut Random) -> Vec<f64> {
+    /// One draw of all shares, the one of "not listed" last.
+    pub(crate) fn draw(&self, random: &mut Random) -> Vec<f64> {
         let mut all: Vec<f64> = self.rows.iter().map(|r| r.draw(random)).collect();
-        let unlisted = self.unlisted.draw(random);
+        let unlisted = crate::draws::often(&self.unlisted, random);
         let sum: f64 = all.iter().sum();
         for share in &mut all {
             *share *= (1.0 - unlisted) / sum.max(1e-12);
@@ -168,23 +168,6 @@ impl Priors {
             1.0
         } else {
             self.unlisted.share
-        }
-    }
-}
-
-/// Drawing a share that is said by a word or a count.
-pub(crate) trait Draw {
-    /// One draw.
-    fn draw(&self, random: &mut Random) -> f64;
-}
-
-impl Draw for Often {
-    fn draw(&self, random: &mut Random) -> f64 {
-        let (a, b) = (self.share * self.counted, (1.0 - self.share) * self.counted);
-        if a > 0.0 && b > 0.0 && self.counted.is_finite() {
-            random.beta(a, b)
-        } else {
-            self.share
         }
     }
 }

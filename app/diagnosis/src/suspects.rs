@@ -1,5 +1,6 @@
 //! The suspects: how probable each is, how surely that is known, and why.
 
+use crate::draws::{DRAWS, Draws, Redrawn};
 use crate::exact::{self, most_open};
 use crate::facts::{CHOSEN, Facts, Noticed};
 use crate::key::Key;
@@ -8,15 +9,10 @@ use crate::model::{Basis, Model, model};
 use crate::network::Observed;
 use crate::plain::{decibans, odds};
 use crate::prior::Priors;
-use crate::random::Random;
 use codebook::model::{BenchCheck, CodeBook};
 use codebook::often::{Often, WORDS};
 use std::collections::BTreeSet;
 
-/// Draws for the ranges.
-pub const DRAWS: usize = 300;
-/// The seed of the draws: the same question gives the same range.
-const SEED: u64 = 20_261_125;
 /// Elementary steps that all draws together may take.
 const EFFORT: f64 = 4e7;
 /// With fewer draws no range is given.
@@ -124,9 +120,9 @@ pub fn answer(question: &Question) -> Answer {
     // Chosen once: every sum of this answer is over the same findings.
     let all = observed(&facts.noticed);
     let (evidence, left_out) = exact::most_telling(&model.network, &all, most_open(&model.network));
-    let mended = mended(book, &model, &facts.repairs);
+    let repairs = repaired(book, &model, &facts.repairs);
     let base = base(&model);
-    let now = exact::posterior(&model.network, &evidence, &mended);
+    let now = exact::posterior(&model.network, &evidence, &repairs);
     let contradicts = now.is_none();
     let now = now.map_or_else(|| base.clone(), |p| p.causes);
     let each = now.iter().zip(&base).enumerate();
@@ -156,25 +152,22 @@ pub fn answer(question: &Question) -> Answer {
 /// Each thing noticed, as evidence about the finding of the same number.
 fn observed(noticed: &[Noticed]) -> Vec<Observed> {
     let each = noticed.iter().enumerate();
-    each.map(|(i, n)| Observed::weak(i, n.if_there, n.if_not))
+    each.map(|(i, n)| Observed::weak(i, n.if_there, n.if_not).after(n.after))
         .collect()
 }
 
-/// For each cause, how probably the repairs made have removed it.
-fn mended(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<f64> {
-    if repairs.is_empty() {
-        return Vec::new();
-    }
-    let mut out = vec![0.0; model.network.causes.len()];
-    for (out, cause) in out.iter_mut().zip(&model.causes) {
-        let Some(cause) = book.causes.get(*cause) else {
-            continue;
+/// For each repair made, how probably it has removed each cause.
+fn repaired(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<Vec<f64>> {
+    let each = repairs.iter().map(|repair| {
+        let share = mends(book, repair);
+        let of = |cause: &usize| {
+            let cause = book.causes.get(*cause);
+            let for_it = cause.is_some_and(|c| c.repairs.contains(repair));
+            if for_it { share } else { 0.0 }
         };
-        for repair in repairs.iter().filter(|r| cause.repairs.contains(r)) {
-            *out = 1.0 - (1.0 - *out) * (1.0 - mends(book, repair));
-        }
-    }
-    out
+        model.causes.iter().map(of).collect()
+    });
+    each.collect()
 }
 
 /// How often a repair mends a cause that it is for.
@@ -202,29 +195,31 @@ fn weight_of(now: f64, without: f64) -> f64 {
 
 impl Answer {
     /// Works out the ranges by drawing shares and strengths anew, as far as
-    /// they are in doubt. Fewer than [`DRAWS`] when the sum is long.
-    pub fn ranges(&mut self, question: &Question) {
+    /// they are in doubt. `drawn` are those of the question's priors. Fewer than
+    /// [`DRAWS`] when the sum is long.
+    pub fn ranges(&mut self, question: &Question, drawn: &Draws) {
         if self.contradicts {
             return;
         }
-        let mended = mended(question.book, &self.model, &question.facts.repairs);
+        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
         // Only what was noticed; the results of checks still to come are of no
         // use here.
-        let small = self.model.only(question.facts.noticed.len());
-        let effort = exact::effort(&small.network, &self.evidence).max(1.0);
+        let noticed = question.facts.noticed.len();
+        let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
+        let mut redrawn = Redrawn::new(&self.model, noticed, &findings, drawn);
+        let effort = exact::effort(&redrawn.network, &self.evidence, repairs.len()).max(1.0);
         let draws = ((EFFORT / effort) as usize).min(DRAWS);
         if draws < FEWEST {
             return;
         }
-        let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
-        let mut random = Random::new(SEED);
+        let mut sum = exact::Again::default();
         let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
-        for _ in 0..draws {
-            let net = small.draw(question.priors, &findings, &mut random);
-            let Some(one) = exact::posterior(&net, &self.evidence, &mended) else {
+        for nth in 0..draws {
+            redrawn.draw(nth);
+            let Some(causes) = sum.causes(&redrawn.network, &self.evidence, &repairs) else {
                 continue;
             };
-            for (list, p) in all.iter_mut().zip(&one.causes) {
+            for (list, p) in all.iter_mut().zip(&causes) {
                 list.push(*p);
             }
         }
@@ -232,11 +227,10 @@ impl Answer {
             let Some(list) = all.get_mut(row.at) else {
                 continue;
             };
-            reading::sorted::sort_by(list, f64::total_cmp);
             let n = list.len();
-            let at = |share: f64| {
-                let place = (share * n as f64) as usize;
-                list.get(place.min(n.saturating_sub(1))).copied()
+            let mut at = |share: f64| {
+                let place = ((share * n as f64) as usize).min(n.saturating_sub(1));
+                (n > 0).then(|| *list.select_nth_unstable_by(place, f64::total_cmp).1)
             };
             // The middle of all draws can lie beside the answer itself; a range
             // that leaves the answer out would only confuse.
@@ -246,18 +240,15 @@ impl Answer {
         self.draws = draws;
     }
 
-    /// Pairs that are both there with at least 2 %: places in the model,
-    /// probability. None after a repair that did not help: the causes are then
-    /// no longer in the state that was observed.
+    /// Pairs that are both (still) there with at least 2 %: places in the model,
+    /// probability.
     pub fn pairs(&self, question: &Question) -> Vec<(usize, usize, f64)> {
-        if !question.facts.repairs.is_empty() {
-            return Vec::new();
-        }
+        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
         let mut out = Vec::new();
         let some = self.suspects.iter().filter(|s| s.now >= 0.02);
         let top: Vec<&Suspect> = some.take(6).collect();
         for (i, a) in top.iter().enumerate() {
-            let with = exact::given(&self.model.network, &self.evidence, a.at);
+            let with = exact::given(&self.model.network, &self.evidence, &repairs, a.at);
             let with = with.map(|p| p.causes).unwrap_or_default();
             for b in top.iter().skip(i + 1) {
                 let both = a.now * with.get(b.at).copied().unwrap_or_default();
@@ -273,7 +264,7 @@ impl Answer {
     /// Why a suspect is where it is: the weight of each finding, the heaviest
     /// first. A finding's weight is what would change if it were not known.
     pub fn reasons(&self, question: &Question, at: usize) -> Vec<Reason> {
-        let mended = mended(question.book, &self.model, &question.facts.repairs);
+        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
         let now = self.suspects.iter().find(|s| s.at == at);
         let now = now.map(|s| s.now).unwrap_or_default();
         let mut out = Vec::new();
@@ -284,7 +275,7 @@ impl Answer {
             let noticed = one.finding;
             let mut rest = self.evidence.clone();
             rest.remove(place);
-            let without = exact::posterior(&self.model.network, &rest, &mended);
+            let without = exact::posterior(&self.model.network, &rest, &repairs);
             let without = without.and_then(|p| p.causes.get(at).copied());
             let without = without.unwrap_or_default();
             let said = self.model.said.get(noticed).into_iter().flatten();
@@ -308,11 +299,11 @@ impl Answer {
         facts: &Facts,
         book: &CodeBook,
     ) -> Vec<(f64, Vec<f64>)> {
-        let mended = mended(book, &self.model, &facts.repairs);
+        let repairs = repaired(book, &self.model, &facts.repairs);
         let mut evidence = self.evidence.clone();
         let mut out = Vec::with_capacity(check.results.len());
         let sum = |evidence: &[Observed]| {
-            let found = exact::posterior(&self.model.network, evidence, &mended);
+            let found = exact::posterior(&self.model.network, evidence, &repairs);
             found.map_or((0.0, Vec::new()), |p| (p.likelihood, p.causes))
         };
         for (i, result) in check.results.iter().enumerate() {
@@ -328,9 +319,10 @@ impl Answer {
                         (1.0 - SLIP, SLIP)
                     };
                     let mut with = evidence.clone();
-                    with.push(Observed::weak(finding, there, not));
+                    let now = facts.repairs.len();
+                    with.push(Observed::weak(finding, there, not).after(now));
                     out.push(sum(&with));
-                    evidence.push(Observed::not_seen(finding));
+                    evidence.push(Observed::not_seen(finding).after(now));
                 }
                 _ => out.push(sum(&evidence)),
             }
@@ -347,8 +339,8 @@ impl Answer {
     /// book's `repairs`), on top of those already made.
     pub fn still_dead(&self, book: &CodeBook, facts: &Facts, repairs: &[usize]) -> f64 {
         let likelihood = |ids: &[String]| {
-            let mended = mended(book, &self.model, ids);
-            let found = exact::posterior(&self.model.network, &self.evidence, &mended);
+            let repairs = repaired(book, &self.model, ids);
+            let found = exact::posterior(&self.model.network, &self.evidence, &repairs);
             found.map_or(0.0, |p| p.likelihood)
         };
         let mut ids = facts.repairs.clone();

@@ -31,6 +31,8 @@ pub fn turned(facts: &Facts, turns: &[(Key, Turn)]) -> Facts {
             key: key.clone(),
             if_there,
             if_not,
+            // As if it were seen now, unless it was seen already.
+            after: own.as_ref().map_or(out.repairs.len(), |n| n.after),
             why: "Only tried out here; nothing is written down.".to_owned(),
             record: String::new(),
         };

@@ -13,12 +13,14 @@ use codebook::Book;
 use codebook::model::CodeBook;
 use codebook::often::Often;
 use diagnosis::Key;
+use diagnosis::draws::Draws;
 use diagnosis::exact::posterior;
 use diagnosis::facts::{Facts, Noticed, of_job};
 use diagnosis::network::{Finding, Network, Observed};
-use diagnosis::next::{Choice, Deed, Options, Price, Weights, options, repair_price};
+use diagnosis::next::{Choice, Deed, Options, options};
 use diagnosis::plan::{Action, best_sequence, cost_of};
 use diagnosis::pool::{Count, Pool};
+use diagnosis::price::{Price, Weights, repair_price};
 use diagnosis::prior::{Priors, priors};
 use diagnosis::random::Random;
 use diagnosis::suspects::{Answer, Question, answer};
@@ -59,6 +61,7 @@ fn seen(key: &str) -> Noticed {
         key: Key::parse(key).unwrap(),
         if_there: 1.0,
         if_not: 0.05,
+        after: 0,
         why: String::new(),
         record: String::new(),
     }
@@ -100,7 +103,7 @@ impl Case {
 
     fn answer(&self) -> Answer {
         let mut found = answer(&self.question());
-        found.ranges(&self.question());
+        found.ranges(&self.question(), &Draws::new(&self.priors));
         found
     }
 

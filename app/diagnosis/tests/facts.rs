@@ -319,6 +319,54 @@ fn repairs_of_the_book_count() {
     assert_eq!(found.repairs, ["new-bank"]);
 }
 
+/// What the newer log still holds from before the repair was written before it:
+/// told by the entry's number, or by the earlier log when it has none.
+#[test]
+fn before_and_after_a_repair() {
+    let log = |id: &str, created: i64, entries: Value| {
+        let data = json!({ "job": "j", "day": "2026-03-01", "entries": entries });
+        let mut log = item(id, "reading", data);
+        log.created = created;
+        log
+    };
+    let repair = || item("b", "repair", json!({ "job": "j", "repair": "new-bank" }));
+    let symptom = item(
+        "d",
+        "symptom",
+        json!({ "job": "j", "symptoms": ["warm-start"] }),
+    );
+    let old = json!({ "code": "44D0", "step": "0A", "seq": 7 });
+    let new = json!({ "code": "44D1", "step": "0A", "seq": 8 });
+    let found = facts(&[
+        log("a", 1, json!([old])),
+        repair(),
+        log("c", 2, json!([old, new])),
+        symptom,
+    ]);
+    assert_eq!(found.repairs, ["new-bank"]);
+    let place = |key: &str| (about(&found, key).after, about(&found, key).record.clone());
+    assert_eq!(place("code 44D0"), (0, "a".to_owned()));
+    assert_eq!(place("code 44D1"), (1, "c".to_owned()));
+    assert_eq!(place("symptom warm-start").0, 1);
+    let why = |key: &str| about(&found, key).why.contains("after a repair");
+    assert!(why("code 44D1") && !why("code 44D0"));
+
+    // Without numbers: what the earlier log had is old, but the newest entry is
+    // the console's last try.
+    let plain = |code: &str| json!({ "code": code, "step": "0A" });
+    let entries = [
+        json!([plain("44D0")]),
+        json!([plain("44D0"), plain("44D1")]),
+    ];
+    let [first, second] = entries.clone();
+    let found = facts(&[log("a", 1, first), repair(), log("c", 2, second)]);
+    assert_eq!(about(&found, "code 44D0").after, 0);
+    assert_eq!(about(&found, "code 44D1").after, 1);
+    let [first, _] = entries;
+    let found = facts(&[log("a", 1, first.clone()), repair(), log("c", 2, first)]);
+    assert_eq!(about(&found, "code 44D0").after, 1);
+}
+
 #[test]
 fn any_record_is_survived() {
     for data in [

@@ -10,12 +10,15 @@ mod support;
 
 use codebook::model::CodeBook;
 use diagnosis::Key;
+use diagnosis::draws::Draws;
 use diagnosis::facts::{Facts, Noticed};
 use diagnosis::frozen::{Frozen, Then, freeze};
 use diagnosis::job::{outcomes, past};
-use diagnosis::next::{Deed, SURE, Weights, check_price, options, repair_price, speaking_for};
+use diagnosis::next::{Deed, options};
+use diagnosis::price::{Weights, check_price, repair_price};
 use diagnosis::prior::{Outcome, priors};
 use diagnosis::record::{ENOUGH, bands};
+use diagnosis::rules::{SURE, speaking_for};
 use diagnosis::suspects::{Answer, Question, answer};
 use diagnosis::trial::{Turn, turned};
 use notebook::Item;
@@ -28,6 +31,7 @@ fn code(code: &str) -> Facts {
             key: Key::Code(code.to_owned()),
             if_there: 1.0,
             if_not: 0.001,
+            after: 0,
             why: String::new(),
             record: String::new(),
         }],
@@ -50,7 +54,7 @@ fn ask(book: &CodeBook, board: &str, facts: &Facts, own: &[Outcome], opinion: bo
         facts,
     };
     let mut found = answer(&question);
-    found.ranges(&question);
+    found.ranges(&question, &Draws::new(question.priors));
     let all = options(book, board, &found, facts, &Weights::default());
     let leader = found.suspects[0].cause.map(|c| book.causes[c].id.clone());
     Asked {
@@ -294,6 +298,33 @@ fn a_repair_that_did_not_help_clears_its_suspect() {
     assert_ne!(after.first, Deed::Repair(at), "it is not advised again");
 }
 
+/// The same code once more after the repair: then the repair did not reach what
+/// writes it, more than when the code is only known from before.
+#[test]
+fn the_same_code_after_a_repair_counts_for_what_is_left() {
+    let book = book("orrery");
+    let mut facts = code("44D0");
+    facts.repairs.push("new-bank".to_owned());
+    let before = ask(&book, "LW-47", &facts, &[], true);
+    facts.noticed[0].after = 1;
+    let after = ask(&book, "LW-47", &facts, &[], true);
+    for cause in ["bank", "gfx-chip"] {
+        let [before, after] = [&before, &after].map(|a| share(&book, a, cause));
+        assert!(after > before, "{cause}: {before} {after}");
+    }
+    let none = |a: &Asked| {
+        a.answer
+            .suspects
+            .iter()
+            .find(|s| s.cause.is_none())
+            .map(|s| s.now)
+    };
+    assert!(
+        none(&after) < none(&before),
+        "what shows no code explains it less"
+    );
+}
+
 #[test]
 fn a_kept_diagnosis_is_read_back_as_it_was() {
     let book = book("orrery");
@@ -306,7 +337,7 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
         facts: &facts,
     };
     let mut found = answer(&question);
-    found.ranges(&question);
+    found.ranges(&question, &Draws::new(question.priors));
     let all = options(&book, "LW-41", &found, &facts, &Weights::default());
     let frozen = freeze(&book, ("LW-41", true, 3), &found, &facts, &all);
     let back = Frozen::from_json(&frozen.to_json()).unwrap();

@@ -233,7 +233,8 @@ fn as_a_general_purpose_library() {
                     pair[0].as_u64().unwrap() as usize,
                     pair[1].as_u64().unwrap() as usize,
                 );
-                let both = given(&network, &evidence, i).map_or(0.0, |g| p.causes[i] * g.causes[j]);
+                let both =
+                    given(&network, &evidence, &[], i).map_or(0.0, |g| p.causes[i] * g.causes[j]);
                 assert!(
                     close(both, number(&pair[2]), 1e-7),
                     "{name} {i} {j}: {both}, not {}",

@@ -30,14 +30,17 @@ fn network(most: usize) -> impl Strategy<Value = Network> {
 }
 
 fn evidence(m: usize) -> impl Strategy<Value = Vec<Observed>> {
-    let one = (0..3, 0.0..1.0_f64, 0.01..1.0_f64);
+    let one = (0..3, 0.0..1.0_f64, 0.01..1.0_f64, 0_usize..3);
     prop::collection::vec(prop::option::of(one), m).prop_map(|all| {
         let each = all.into_iter().enumerate();
         each.filter_map(|(i, one)| {
-            one.map(|(kind, a, b)| match kind {
-                0 => Observed::seen(i),
-                1 => Observed::not_seen(i),
-                _ => Observed::weak(i, a, b),
+            one.map(|(kind, a, b, after)| {
+                let one = match kind {
+                    0 => Observed::seen(i),
+                    1 => Observed::not_seen(i),
+                    _ => Observed::weak(i, a, b),
+                };
+                one.after(after)
             })
         })
         .collect()
@@ -51,42 +54,49 @@ fn both(most: usize) -> impl Strategy<Value = (Network, Vec<Observed>)> {
     })
 }
 
-/// All combinations of causes, one by one. Gives P(e and something is still
-/// broken) and for each cause P(e, it is still there, ...).
-fn counted(net: &Network, evidence: &[Observed], mended: &[f64]) -> (f64, Vec<f64>) {
-    let n = net.causes.len();
+/// All combinations of what may have become of each cause, one by one: not
+/// there, there and removed by one of the repairs, or there to the end. A
+/// finding shows a cause that was there when it was observed. Gives P(e and
+/// something is still broken) and for each cause P(e, it is still there).
+fn counted(net: &Network, evidence: &[Observed], repairs: &[Vec<f64>]) -> (f64, Vec<f64>) {
+    let (n, k) = (net.causes.len(), repairs.len());
     let (mut all, mut each) = (0.0, vec![0.0; n]);
-    for set in 0_usize..1 << n {
-        let on = |i: usize| set >> i & 1 == 1;
+    // 0: not there; 1 to k: removed by that repair; k + 1: still there.
+    let mut fates = vec![0_usize; n];
+    loop {
         let mut p = 1.0;
-        for i in 0..n {
-            p *= if on(i) {
-                net.causes[i]
-            } else {
+        for (i, fate) in fates.iter().enumerate() {
+            p *= if *fate == 0 {
                 1.0 - net.causes[i]
+            } else {
+                net.causes[i]
             };
+            for (r, repair) in repairs.iter().enumerate() {
+                let removes = repair.get(i).copied().unwrap_or(0.0);
+                if *fate > r + 1 {
+                    p *= 1.0 - removes;
+                } else if *fate == r + 1 {
+                    p *= removes;
+                }
+            }
         }
         for one in evidence {
             let f = &net.findings[one.finding];
-            let not: f64 = f
-                .links
-                .iter()
-                .filter(|(i, _)| on(*i))
-                .map(|(_, c)| 1.0 - c)
-                .product();
-            let not = not * (1.0 - f.leak);
+            let shown = f.links.iter().filter(|(i, _)| fates[*i] > one.after.min(k));
+            let not = shown.map(|(_, c)| 1.0 - c).product::<f64>() * (1.0 - f.leak);
             p *= one.if_there * (1.0 - not) + one.if_not * not;
         }
-        let gone: f64 = (0..n)
-            .filter(|i| on(*i))
-            .map(|i| mended.get(i).copied().unwrap_or(0.0))
-            .product();
-        all += p * (1.0 - gone);
-        for (i, each) in each.iter_mut().enumerate().filter(|(i, _)| on(*i)) {
-            *each += p * (1.0 - mended.get(i).copied().unwrap_or(0.0));
+        if fates.iter().any(|f| *f == k + 1) {
+            all += p;
         }
+        let still = each.iter_mut().zip(&fates).filter(|(_, f)| **f == k + 1);
+        still.for_each(|(each, _)| *each += p);
+        let Some(next) = fates.iter().position(|f| *f <= k) else {
+            return (all, each);
+        };
+        fates[next] += 1;
+        fates[..next].fill(0);
     }
-    (all, each)
 }
 
 /// Quickscore (Heckerman 1989): the probability of the evidence, adding and
@@ -123,24 +133,42 @@ fn quickscore(net: &Network, evidence: &[Observed]) -> f64 {
     sum
 }
 
+fn repairs(n: usize) -> impl Strategy<Value = Vec<Vec<f64>>> {
+    let one = prop_oneof![2 => Just(0.0), 3 => 0.0..1.0_f64, 1 => Just(1.0)];
+    prop::collection::vec(prop::collection::vec(one, n), 1..3)
+}
+
+fn as_counted(
+    net: &Network,
+    evidence: &[Observed],
+    repairs: &[Vec<f64>],
+) -> Result<(), TestCaseError> {
+    let (all, each) = counted(net, evidence, repairs);
+    match posterior(net, evidence, repairs) {
+        None => prop_assert!(all < 1e-12),
+        Some(p) => {
+            prop_assert!((p.likelihood - all).abs() <= 1e-9 * all + 1e-15);
+            for (a, b) in p.causes.iter().zip(each) {
+                prop_assert!((a - b / all).abs() < 1e-8, "{a} {}", b / all);
+                prop_assert!((0.0..=1.0).contains(a));
+            }
+        }
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
-    fn as_counting_all_combinations((net, evidence) in both(12), repairs in prop::collection::vec(0.0..1.0_f64, 12)) {
-        for mended in [vec![], repairs] {
-            let (all, each) = counted(&net, &evidence, &mended);
-            match posterior(&net, &evidence, &mended) {
-                None => prop_assert!(all < 1e-12),
-                Some(p) => {
-                    prop_assert!((p.likelihood - all).abs() <= 1e-9 * all + 1e-15);
-                    for (a, b) in p.causes.iter().zip(each) {
-                        prop_assert!((a - b / all).abs() < 1e-8, "{a} {}", b / all);
-                        prop_assert!((0.0..=1.0).contains(a));
-                    }
-                }
-            }
-        }
+    fn as_counting_all_combinations((net, evidence) in both(12)) {
+        as_counted(&net, &evidence, &[])?;
+    }
+
+    /// With up to two repairs, and findings before, between and after them.
+    #[test]
+    fn as_counting_all_combinations_with_repairs((net, evidence) in both(7), repairs in repairs(7)) {
+        as_counted(&net, &evidence, &repairs)?;
     }
 
     #[test]

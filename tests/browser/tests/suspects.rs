@@ -19,7 +19,7 @@ use notebook::{fill, main_text, only, records, says, unfold, write};
 use suspects::{
     BANK, FIRST, FIRST_RESULT, FIRST_TITLE, JOB, LEADS, beside_name, close_job, console_of, home,
     moved, offline, open, orrery, part, path, seen, shows, suspects_of, suspects_of_log, turn,
-    why_of,
+    unfold_all, why_of,
 };
 
 const TRYING: &str = "You are trying something out.";
@@ -108,12 +108,11 @@ fn every_number_can_be_asked() {
         says(page, &["Each way from here has its price", "Then:"]).await?;
         // What each finding counts as.
         tap(page, "button", "What we know").await?;
+        unfold_all(page).await?;
         let open = "const rows = [...document.querySelectorAll('main ul.noticed li')].filter((l) => l.querySelector(':scope > b'));
-            document.querySelectorAll('main details').forEach((d) => { d.open = true });
             return rows.map((r) => {
                 const fold = r.querySelector('details');
                 if (fold.querySelector('summary').innerText !== 'Why does it count so?') return '';
-                fold.open = true;
                 return fold.querySelector('.fold-in').innerText;
             })";
         let counts = texts(&page.run(open, &[]).await?);

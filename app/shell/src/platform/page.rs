@@ -115,6 +115,12 @@ pub fn keep_place() {
     });
 }
 
+/// Whether the part with this id is unfolded.
+pub fn unfolded(id: &str) -> bool {
+    let found = document().get_element_by_id(id);
+    found.is_some_and(|e| e.has_attribute("open"))
+}
+
 /// Moves the focus to the heading of the page where it is on nothing.
 pub fn focus_heading() {
     let lost = document()

@@ -10,6 +10,7 @@ use crate::route;
 use crate::text;
 use crate::widgets::bits::{button, icon, line, link_with, mark, nothing, tag, title};
 use codebook::Book;
+use diagnosis::draws::Draws;
 use diagnosis::facts::{Facts, Log, of_job};
 use diagnosis::job::{newest_log, outcomes};
 use diagnosis::key::Key;
@@ -19,6 +20,7 @@ use diagnosis::prior::{Outcome, Priors, priors};
 use diagnosis::suspects::{Answer, Question, answer};
 use diagnosis::trial::{Turn, turned};
 use notebook::{Edit, Item, View, timeline};
+use std::cell::{OnceCell, RefCell};
 use std::rc::Rc;
 
 /// Most causes, checks and repairs of a book that is weighed; more would hold up
@@ -26,7 +28,7 @@ use std::rc::Rc;
 const MOST_ROWS: usize = 200;
 
 /// Findings that a person tries out, of one job. Nothing of it is kept.
-pub type Trial = State<(String, Vec<(Key, Turn)>)>;
+pub type Trial = State<(String, Turns)>;
 
 /// What is known of a job.
 pub struct Case {
@@ -53,7 +55,14 @@ pub struct Case {
     trial: Trial,
     /// The priors.
     pub priors: Priors,
+    /// Their draws, once a range is asked for.
+    draws: OnceCell<Draws>,
+    /// What was worked out last: for which turns, whether with ranges, and what.
+    last: RefCell<Option<(Turns, bool, Rc<Worked>)>>,
 }
+
+/// Findings that are tried out.
+type Turns = Vec<(Key, Turn)>;
 
 /// A case worked out.
 pub struct Worked {
@@ -72,7 +81,7 @@ impl Case {
     }
 
     /// What is tried out of this job.
-    pub fn turns(&self) -> Vec<(Key, Turn)> {
+    pub fn turns(&self) -> Turns {
         self.trial.with(|(of, turns)| {
             if *of == self.job.id {
                 turns.clone()
@@ -152,13 +161,28 @@ impl Case {
         .concat()
     }
 
-    /// Works it out.
-    pub fn work(&self, ranges: bool) -> Worked {
-        let facts = turned(&self.facts, &self.turns());
+    /// Works it out with what is tried out, and follows that. Several parts of a
+    /// page ask; it is worked out once.
+    pub fn work(&self, ranges: bool) -> Rc<Worked> {
+        let turns = self.turns();
+        if let Some((of, with, worked)) = &*self.last.borrow()
+            && *of == turns
+            && (*with || !ranges)
+        {
+            return worked.clone();
+        }
+        let worked = Rc::new(self.work_anew(&turns, ranges));
+        *self.last.borrow_mut() = Some((turns, ranges, worked.clone()));
+        worked
+    }
+
+    fn work_anew(&self, turns: &[(Key, Turn)], ranges: bool) -> Worked {
+        let facts = turned(&self.facts, turns);
         let question = self.question(&facts);
         let mut answer = answer(&question);
         if ranges {
-            answer.ranges(&question);
+            let draws = self.draws.get_or_init(|| Draws::new(&self.priors));
+            answer.ranges(&question, draws);
         }
         let mut without = facts.clone();
         // A check that can't be done here is left out as if it were done.
@@ -197,8 +221,8 @@ pub fn with_case(
                 page::keep_place();
                 // The heading was not there yet when the address changed.
                 page::after_paint(page::focus_heading);
-                // Gathered when records, books or prices change; drawn again also
-                // when a finding is turned.
+                // Gathered when records, books or prices change; what looks at the
+                // trial is drawn again also when a finding is turned.
                 Dom::live(move || match gather(app, &id, &job, &items, &all) {
                     Ok(case) => {
                         let (case, draw) = (Rc::new(case), draw.clone());
@@ -289,6 +313,8 @@ fn gather(app: App, console: &str, job: &str, items: &[Item], all: &[Item]) -> R
         facts,
         trial: app.trial,
         priors,
+        draws: OnceCell::new(),
+        last: RefCell::default(),
     })
 }
 

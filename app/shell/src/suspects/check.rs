@@ -17,7 +17,8 @@ use crate::widgets::bits::{
 use codebook::model::{BenchCheck, CheckResult};
 use diagnosis::facts::{by_value, window};
 use diagnosis::meter::{Limits, Typing};
-use diagnosis::next::{Deed, check_price};
+use diagnosis::next::Deed;
+use diagnosis::price::check_price;
 use leptos::prelude::event_target_value;
 use notebook::{Edit, measure};
 use serde_json::json;

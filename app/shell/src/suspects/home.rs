@@ -10,8 +10,8 @@ use crate::platform::state::State;
 use crate::route;
 use crate::text;
 use crate::widgets::bits::{
-    bullets, button, fold_named, icon, line, link, link_with, mark, nothing, section, sentence,
-    tag, title,
+    bullets, button, fold_later, fold_named, icon, line, link, link_with, mark, nothing, section,
+    sentence, tag, title,
 };
 use crate::widgets::boards;
 use diagnosis::next::{Choice, Deed};
@@ -25,9 +25,9 @@ const FIRST: usize = 5;
 /// Below this a suspect is folded away.
 const FEW: f64 = 0.03;
 
-/// The page.
+/// The page. Drawn once; when a finding is turned, only the parts that show the
+/// answer are drawn anew.
 pub fn page(app: App, case: Rc<Case>) -> Dom {
-    let worked = Rc::new(case.work(true));
     let home = address(&case.console.id);
     let board = if case.board.is_empty() {
         text::NO_BOARD.to_owned()
@@ -35,17 +35,23 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
         "Board ".to_owned() + &case.board
     };
     let about = [case.console.text("name"), " \u{b7} ", &board].concat();
+    let (first, then) = (case.clone(), case.clone());
     Dom::many(vec![
         back(&home, "Back to the console"),
         title(text::SUSPECTS_TITLE),
         line("p", "small sus-about", about),
-        trial_bar(app, &case),
-        lead(&case, &worked),
-        warnings(app, &case, &worked),
-        next(app, &case, &worked),
-        suspects(&case, &worked),
-        noticed::section(&case, &worked),
-        keep(app, &case, &worked),
+        Dom::live(move || {
+            let worked = first.work(true);
+            Dom::many(vec![
+                trial_bar(app, &first),
+                lead(&first, &worked),
+                warnings(app, &first, &worked),
+                next(app, &first, &worked),
+            ])
+        }),
+        Dom::live(move || suspects(&then, &then.work(true))),
+        noticed::section(&case),
+        keep(app, &case),
     ])
 }
 
@@ -130,7 +136,7 @@ fn boards_of(app: App, case: &Case) -> Dom {
 }
 
 /// The advice.
-fn next(app: App, case: &Rc<Case>, worked: &Worked) -> Dom {
+fn next(app: App, case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
     if case.job.text("stage") == "closed" {
         return section("next", "Closed", vec![mark("", "check", text::JOB_CLOSED)]);
     }
@@ -262,7 +268,7 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
         return nothing();
     };
     let checks =
-        diagnosis::next::speaking_for(&case.book.model, &worked.options.choices, &repair.id);
+        diagnosis::rules::speaking_for(&case.book.model, &worked.options.choices, &repair.id);
     if checks.is_empty() {
         return nothing();
     }
@@ -280,7 +286,7 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
 }
 
 /// Why this comes first.
-pub fn why(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
+pub fn why(case: &Rc<Case>, worked: &Rc<Worked>, choice: &Choice) -> Dom {
     let expected = names::cost(choice.expected);
     let worth = names::cost(case.chosen.weights.console);
     let head = [
@@ -292,7 +298,8 @@ pub fn why(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     ]
     .concat();
     let id = "why-".to_owned() + &names::deed_small(case, &choice.deed).replace(' ', "-");
-    fold_named(&id, head, vec![reasons(case, worked, choice)])
+    let (case, worked, choice) = (case.clone(), worked.clone(), choice.clone());
+    fold_later(&id, head, move || vec![reasons(&case, &worked, &choice)])
 }
 
 /// What the expected cost is made of.
@@ -335,7 +342,7 @@ fn reasons(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
     let mut others = worked.options.choices.iter();
     if let Some(other) = others.find(|c| c.deed != choice.deed) {
         let (a, b) = (choice.expected, other.expected);
-        let near = (a - b).abs() <= diagnosis::next::EQUAL * a.max(b);
+        let near = (a - b).abs() <= diagnosis::rules::EQUAL * a.max(b);
         let name = names::deed_small(case, &other.deed);
         let also = if near { text::NEAR_EQUAL } else { "." };
         let words = [
@@ -376,7 +383,7 @@ pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
             " leads with ".to_owned(),
             plain::percent(t.leader.1),
             ", and next comes: ".to_owned(),
-            names::deed_small(case, &t.next),
+            names::deed_small(case, &worked.options.next(choice, t)),
             "; from there about ".to_owned(),
             names::cost(t.cost),
             ".".to_owned(),
@@ -392,7 +399,7 @@ pub fn then(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
 }
 
 /// The suspects.
-fn suspects(case: &Case, worked: &Worked) -> Dom {
+fn suspects(case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
     let all = &worked.answer.suspects;
     let shown = all
         .iter()
@@ -400,9 +407,7 @@ fn suspects(case: &Case, worked: &Worked) -> Dom {
         .filter(|s| s.now >= FEW)
         .count()
         .max(2);
-    let row = |s: &Suspect| suspect(case, s);
-    let first = all.iter().take(shown).map(row).collect();
-    let rest: Vec<Dom> = all.iter().skip(shown).map(row).collect();
+    let first = all.iter().take(shown).map(|s| suspect(case, s)).collect();
     let question = case.question(&worked.facts);
     let pairs = worked.answer.pairs(&question);
     let both = pairs.iter().take(3).map(|(a, b, p)| {
@@ -415,14 +420,23 @@ fn suspects(case: &Case, worked: &Worked) -> Dom {
     } else {
         Dom::many(vec![line("p", "", text::BOTH), bullets(both)])
     };
-    let many = rest.len().to_string() + " others, less probable";
+    let many = all.len().saturating_sub(shown).to_string() + " others, less probable";
+    let (of, all) = (case.clone(), worked.clone());
+    let rest = fold_later("rest", many, move || {
+        let rest = all.answer.suspects.iter().skip(shown);
+        vec![tag(
+            "ul",
+            "suspects",
+            rest.map(|s| suspect(&of, s)).collect(),
+        )]
+    });
     section(
         "suspects",
         "Suspects",
         vec![
             line("p", "small", text::SUSPECTS_LEAD),
             tag("ul", "suspects", first),
-            fold_named("rest", many, vec![tag("ul", "suspects", rest)]),
+            rest,
             pairs,
         ],
     )
@@ -464,18 +478,19 @@ fn before_all(case: &Case) -> String {
 }
 
 /// Keeping the diagnosis, and what was kept.
-fn keep(app: App, case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
-    let (held, of) = (case.clone(), worked.clone());
+fn keep(app: App, case: &Rc<Case>) -> Dom {
+    let held = case.clone();
     let act = button("plain", "note", "Keep this diagnosis", move || {
         if !held.turns().is_empty() {
             app.toasts.say(text::KEEP_NOT_TRIAL);
             return;
         }
-        if of.answer.contradicts {
+        let worked = held.work(true);
+        if worked.answer.contradicts {
             app.toasts.say(text::KEEP_NOT_WRONG);
             return;
         }
-        let edit = frozen::record(&held, &of);
+        let edit = frozen::record(&held, &worked);
         leptos::task::spawn_local(async move {
             if app.notes.save(&[edit], &[]).await.is_ok() {
                 app.toasts.say(text::KEPT_DIAGNOSIS);

@@ -6,8 +6,9 @@ use crate::widgets::bits::{self, line, tag};
 use codebook::often::Often;
 use diagnosis::frozen;
 use diagnosis::key::Key;
-use diagnosis::next::{Deed, Price};
+use diagnosis::next::Deed;
 use diagnosis::plain;
+use diagnosis::price::Price;
 use diagnosis::suspects::Suspect;
 
 /// A finding that is there or not, in a few words.

@@ -1,57 +1,48 @@
 //! What the answer is based on, finding by finding; each can be turned to see
 //! what would change.
 
-use super::case::{Case, Worked};
+use super::case::Case;
 use super::names;
 use crate::consoles::address;
 use crate::platform::dom::{Dom, El};
 use crate::text;
 use crate::widgets::bits::{
-    count, fold_named, line, link_with, mark, nothing, section as part, tag,
+    count, fold_later, fold_named, line, link_with, mark, nothing, section as part, tag,
 };
-use diagnosis::facts::Noticed;
+use diagnosis::facts::{Facts, Noticed};
 use diagnosis::key::Key;
-use diagnosis::trial::Turn;
+use diagnosis::trial::{Turn, turned};
 use leptos::prelude::event_target_value;
 use std::rc::Rc;
 
-/// The part of the page.
-pub fn section(case: &Rc<Case>, worked: &Worked) -> Dom {
-    // In the order of what is known, those only tried out behind.
-    let (mut rows, mut passed) = (Vec::new(), Vec::new());
-    for one in &case.facts.noticed {
-        let now = worked.facts.noticed.iter().find(|n| n.key == one.key);
-        // The steps that power-up got past are many, and one finding to a person.
-        let step = matches!(one.key, Key::Step(_)) && one.if_there <= one.if_not;
-        let list = if step { &mut passed } else { &mut rows };
-        list.push(row(case, one, now));
-    }
-    for one in &worked.facts.noticed {
-        if !case.facts.noticed.iter().any(|n| n.key == one.key) {
-            rows.push(row(case, one, Some(one)));
-        }
-    }
-    if !passed.is_empty() {
-        let head = count(passed.len(), "step", "steps") + " that power-up got past";
-        let fold = fold_named("passed", head, vec![tag("ul", "noticed", passed)]);
+/// The part of the page. What is known does not change while it is shown; what
+/// is tried out on top of it does.
+pub fn section(case: &Rc<Case>) -> Dom {
+    // The steps that power-up got past are many, and one finding to a person.
+    let step = |n: &&Noticed| matches!(n.key, Key::Step(_)) && n.if_there <= n.if_not;
+    let known = case.facts.noticed.iter();
+    let mut rows: Vec<Dom> = known
+        .clone()
+        .filter(|n| !step(n))
+        .map(|n| row(case, n))
+        .collect();
+    let passed = known.filter(step).count();
+    if passed > 0 {
+        let head = count(passed, "step", "steps") + " that power-up got past";
+        let of = case.clone();
+        let fold = fold_later("passed", head, move || {
+            let rows = of.facts.noticed.iter().filter(step).map(|n| row(&of, n));
+            vec![tag("ul", "noticed", rows.collect())]
+        });
         rows.push(tag("li", "", vec![fold]));
     }
-    let n = rows.len().to_string();
     let list = if rows.is_empty() {
         nothing()
     } else {
-        let words = [
-            "What we know: ",
-            &n,
-            if rows.len() == 1 {
-                " finding"
-            } else {
-                " findings"
-            },
-        ];
+        let head = "What we know: ".to_owned() + &count(rows.len(), "finding", "findings");
         fold_named(
             "based-on",
-            words.concat(),
+            head,
             vec![
                 line("p", "small", text::TURN_HELP),
                 tag("ul", "noticed", rows),
@@ -60,13 +51,15 @@ pub fn section(case: &Rc<Case>, worked: &Worked) -> Dom {
     };
     let id = crate::platform::device::random_id();
     let add = address(&case.console.id) + "/" + &id + "?kind=symptom&job=" + &case.job.id;
+    let of = case.clone();
     part(
         "findings",
         "What it is based on",
         vec![
             list,
             silent(case),
-            other(case, worked),
+            other(case),
+            Dom::live(move || tried(&of)),
             tag(
                 "div",
                 "row",
@@ -81,33 +74,57 @@ pub fn section(case: &Rc<Case>, worked: &Worked) -> Dom {
     )
 }
 
-fn row(case: &Rc<Case>, known: &Noticed, now: Option<&Noticed>) -> Dom {
-    let stands = match now {
-        None => 2,
-        Some(n) if n.if_there > n.if_not => 0,
-        Some(_) => 1,
-    };
-    let own = if known.if_there > known.if_not { 0 } else { 1 };
-    let told = if now.is_some_and(|n| n.record.is_empty()) || now.is_none() {
-        mark("warn", "guess", text::TRIED_ONLY)
-    } else {
-        mark(
-            "",
-            if stands == 0 { "check" } else { "minus" },
-            if stands == 0 { "Seen" } else { "Not seen" },
-        )
-    };
-    let (key, own_case) = (known.key.clone(), case.clone());
+/// What is tried out and not known at all.
+fn tried(case: &Rc<Case>) -> Dom {
+    let turns = case.turns();
+    let known = |key: &Key| case.facts.noticed.iter().any(|n| n.key == *key);
+    let only: Vec<(Key, Turn)> = turns.into_iter().filter(|(k, _)| !known(k)).collect();
+    if only.is_empty() {
+        return nothing();
+    }
+    let facts = turned(&Facts::default(), &only);
+    let rows = facts.noticed.iter().map(|n| row(case, n)).collect();
+    tag("ul", "noticed", rows)
+}
+
+/// How a finding stands: seen, not there, not looked for.
+const STANDS: [&str; 3] = ["Seen", "Not there", "Not looked for"];
+
+fn row(case: &Rc<Case>, known: &Noticed) -> Dom {
+    // What is only tried out stands there because of its turn alone.
     let recorded = !known.record.is_empty();
-    let name = names::found(case, &known.key, own == 0 || !recorded);
-    let options = [(0_u8, "Seen"), (1, "Not there"), (2, "Not looked for")];
-    let options = options
-        .iter()
-        .map(|(value, words)| crate::consoles::option(&value.to_string(), words, *value == stands));
+    let own = match recorded {
+        true if known.if_there > known.if_not => 0,
+        true => 1,
+        false => 2,
+    };
+    let turned = {
+        let (case, key) = (case.clone(), known.key.clone());
+        move || {
+            let turns = case.turns();
+            turns.iter().find(|(k, _)| *k == key).map(|(_, t)| *t)
+        }
+    };
+    let stands = {
+        let turned = turned.clone();
+        move || turned().map_or(own, |t| t as u8)
+    };
+    let told = Dom::live(move || match turned() {
+        Some(_) => mark("warn", "guess", text::TRIED_ONLY),
+        None if own == 0 => mark("", "check", "Seen"),
+        None => mark("", "minus", "Not seen"),
+    });
+    let (key, own_case) = (known.key.clone(), case.clone());
+    let name = names::found(case, &known.key, own != 1);
+    let options = STANDS.iter().enumerate();
+    let options = options.map(|(value, words)| {
+        crate::consoles::option(&value.to_string(), words, value == usize::from(own))
+    });
     let place = "turn-".to_owned() + &known.key.text().replace(' ', "-");
     let select = El::new("select")
         .attr("id", &place)
         .kids(options.collect())
+        .live_prop("value", move || stands().to_string().into())
         .on("change", move |event| {
             let v: u8 = event_target_value(&event).parse().unwrap_or(2);
             let turn = match v {
@@ -116,18 +133,18 @@ fn row(case: &Rc<Case>, known: &Noticed, now: Option<&Noticed>) -> Dom {
                 _ => Turn::Unknown,
             };
             // Back to what is known, or nothing at all: no trial.
-            let back = if recorded { v == own } else { v == 2 };
-            own_case.turn(&key, (!back).then_some(turn));
+            own_case.turn(&key, (v != own).then_some(turn));
         });
     let turn = tag(
         "label",
         "field turn",
         vec![line("span", "", "What if it were"), select.done()],
     );
-    let why = fold_named(
+    let one = known.clone();
+    let why = fold_later(
         &("why-".to_owned() + &known.key.text().replace(' ', "-")),
         "Why does it count so?",
-        vec![line("p", "", &known.why), counts(known)],
+        move || vec![line("p", "", &one.why), counts(&one)],
     );
     tag("li", "", vec![line("b", "", name), told, turn, why])
 }
@@ -174,7 +191,7 @@ fn silent(case: &Case) -> Dom {
 }
 
 /// Something that nobody has looked for, tried out.
-fn other(case: &Rc<Case>, worked: &Worked) -> Dom {
+fn other(case: &Rc<Case>) -> Dom {
     let mut options = vec![
         El::new("option")
             .attr("value", "")
@@ -183,7 +200,7 @@ fn other(case: &Rc<Case>, worked: &Worked) -> Dom {
     ];
     let mut group = Vec::new();
     let add = |key: Key, group: &mut Vec<Dom>| {
-        if !worked.facts.noticed.iter().any(|n| n.key == key) {
+        if !case.facts.noticed.iter().any(|n| n.key == key) {
             let name = names::finding(case, &key);
             group.push(
                 El::new("option")
@@ -208,12 +225,19 @@ fn other(case: &Rc<Case>, worked: &Worked) -> Dom {
         }
     }
     options.push(part("Results of checks", &mut group));
-    let own_case = case.clone();
-    let select = El::new("select").kids(options).on("change", move |event| {
-        if let Some(key) = Key::parse(&event_target_value(&event)) {
-            own_case.turn(&key, Some(Turn::Seen));
-        }
-    });
+    let (own_case, of) = (case.clone(), case.clone());
+    let select = El::new("select")
+        .kids(options)
+        // Back to "Choose one" after each turn, ready for the next.
+        .live_prop("value", move || {
+            of.turns();
+            "".into()
+        })
+        .on("change", move |event| {
+            if let Some(key) = Key::parse(&event_target_value(&event)) {
+                own_case.turn(&key, Some(Turn::Seen));
+            }
+        });
     tag(
         "label",
         "field",

@@ -8,7 +8,7 @@ use crate::platform::storage;
 use crate::text;
 use crate::widgets::bits::{button, line, nothing, section, spoken, tag, title};
 use crate::widgets::segment::segment;
-use diagnosis::next::{MOST_COST, Weights};
+use diagnosis::price::{MOST_COST, Weights};
 use leptos::prelude::{Signal, event_target_value};
 use serde_json::{Value, json};
 

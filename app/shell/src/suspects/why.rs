@@ -313,7 +313,7 @@ fn repairs(case: &Case, s: &Suspect) -> Dom {
         .filter(|r| cause.repairs.contains(&r.id));
     let rows: Vec<Dom> = all
         .map(|r| {
-            let price = diagnosis::next::repair_price(r, &case.chosen.weights);
+            let price = diagnosis::price::repair_price(r, &case.chosen.weights);
             let mends = diagnosis::suspects::mends(&case.book.model, &r.id);
             let said = if r.mends.is_empty() {
                 "nothing, taken as nearly always"

@@ -99,6 +99,30 @@ pub fn fold_named(id: &str, summary: impl AsRef<str>, children: Vec<Dom>) -> Dom
     )
 }
 
+/// The same with content that is drawn only once it is unfolded: for what is
+/// long and seldom looked at.
+pub fn fold_later(
+    id: &str,
+    summary: impl AsRef<str>,
+    draw: impl Fn() -> Vec<Dom> + 'static,
+) -> Dom {
+    // One that stands open now is opened again after this (`page::keep_place`).
+    let opened = State::new(crate::platform::page::unfolded(id));
+    let el = El::new("details").attr("id", id).on("toggle", move |_| {
+        if !opened.get_untracked() {
+            opened.set(true);
+        }
+    });
+    let content = Dom::live(move || {
+        if opened.get() {
+            Dom::many(draw())
+        } else {
+            nothing()
+        }
+    });
+    folded(el, summary.as_ref(), vec![content])
+}
+
 #[inline(never)]
 fn folded(el: El, summary: &str, children: Vec<Dom>) -> Dom {
     el.class("fold")

@@ -27,8 +27,11 @@ pub async fn shown(page: &Page, number: usize) -> Outcome {
     settle(page).await
 }
 
-/// The number of the step that is shown, and how many there are.
+/// The number of the step that is shown, and how many there are; waits until
+/// the page of a step is there.
 pub async fn place(page: &Page) -> anyhow::Result<(usize, usize)> {
+    page.wait_true("a step", "return !!document.querySelector('.step-place')")
+        .await?;
     let script = "const all = document.querySelector('.step-place').innerText.match(/step (\\d+) of (\\d+)/);
         return [Number(all[1]), Number(all[2])]";
     let found = page.run(script, &[]).await?;

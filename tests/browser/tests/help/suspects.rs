@@ -146,8 +146,20 @@ pub async fn choose_board(page: &Page, board: &str) -> Outcome {
     super::help::tap(page, "button", "Use this board").await
 }
 
-/// What the first page shows now.
+/// Unfolds all that is folded, also what is drawn only then.
+pub async fn unfold_all(page: &Page) -> Outcome {
+    let script = "document.querySelectorAll('main details:not([open])').forEach((d) => { d.open = true });
+        return [...document.querySelectorAll('main details > .fold-in')].every((f) => f.childElementCount > 0)
+            && !document.querySelector('main details:not([open])')";
+    page.wait_true("all unfolded", script).await
+}
+
+/// What the first page shows now, with the suspects that are folded away.
 pub async fn seen(page: &Page) -> anyhow::Result<Seen> {
+    let rest = "const rest = document.getElementById('rest');
+        if (rest) rest.open = true;
+        return !!rest?.querySelector('ul.suspects')";
+    page.wait_true("the less probable suspects", rest).await?;
     let script = "const all = [...document.querySelectorAll('main ul.suspects > li')];
         const of = (li) => [li.querySelector('.suspect-name b').textContent,
             parseFloat(li.querySelector('.sus-now').style.width) / 100,
