@@ -3,10 +3,11 @@
 
 use crate::key::Key;
 use crate::log::{self, Entry};
-use crate::meter::{self, Limits, Typing};
+use crate::meter::{self, Limits};
 use crate::model::strength;
 use codebook::model::{BenchCheck, CodeBook};
 use notebook::Item;
+use notebook::measure::Typing;
 use serde_json::Value;
 
 /// A symptom that a person reports is there this surely: people mistake one for
@@ -308,9 +309,7 @@ fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
     let quantity = check.measure.as_ref().map_or("", |m| m.quantity.as_str());
     let typed = Typing {
         quantity,
-        value: item.text("value"),
-        percent: item.text("percent"),
-        counts: item.text("counts"),
+        ..Typing::of(|field| item.text(field))
     };
     match by_value(check, typed, limits) {
         Ok(list) if list.is_empty() => {}
@@ -356,15 +355,22 @@ pub fn by_value(
 }
 
 fn said(typed: Typing, p: f64) -> String {
-    let value = notebook::measure::told(typed.quantity, typed.value, typed.percent, typed.counts);
-    let spread = typed.percent.is_empty() && typed.counts.is_empty();
-    let without = if spread {
-        " Without the meter's accuracy one step of its last digit is taken."
-    } else {
-        ""
-    };
-    let (percent, text) = (crate::plain::percent(p), " that the true value is there.");
-    ["Measured ", &value, ": ", &percent, text, without].concat()
+    let (percent, value) = (crate::plain::percent(p), typed.told());
+    let mut text = [
+        "Measured ",
+        &value,
+        ": ",
+        &percent,
+        " that the true value is there.",
+    ]
+    .concat();
+    if typed.percent.is_empty() && typed.counts.is_empty() {
+        text += " Without the meter's accuracy one step of its last digit is taken.";
+    }
+    if typed.quantity == "resistance" && typed.leads.trim().is_empty() {
+        text += " What the leads add is not known: 0 to 0.5 ohm is taken.";
+    }
+    text
 }
 
 /// Where to measure on this board, and the window.

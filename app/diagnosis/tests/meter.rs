@@ -7,7 +7,8 @@
     reason = "tests may panic"
 )]
 
-use diagnosis::meter::{Limits, SLIP, Typing, outside};
+use diagnosis::meter::{Limits, SLIP, outside};
+use notebook::measure::Typing;
 
 fn typed<'a>(value: &'a str, percent: &'a str, counts: &'a str) -> Typing<'a> {
     Typing {
@@ -15,6 +16,7 @@ fn typed<'a>(value: &'a str, percent: &'a str, counts: &'a str) -> Typing<'a> {
         value,
         percent,
         counts,
+        leads: "",
     }
 }
 
@@ -101,8 +103,7 @@ fn without_accuracy_the_last_digit_counts_and_over_is_above() {
     let over = Typing {
         quantity: "resistance",
         value: "OL",
-        percent: "",
-        counts: "",
+        ..Typing::default()
     };
     let found = outside(over, open).unwrap();
     assert_eq!(
@@ -137,4 +138,30 @@ fn any_text_is_survived() {
             }
         }
     }
+}
+
+/// A healthy core rail of an early board reads 0.4 ohm and more. With 0.3 ohm of
+/// leads a short of 0.05 ohm shows 0.35, and a good 0.5 shows 0.8: without
+/// knowing the leads neither is told from the edge; with them both are.
+#[test]
+fn leads_decide_at_small_resistances() {
+    let below = |value, leads| {
+        let typed = Typing {
+            quantity: "resistance",
+            value,
+            percent: "0.5",
+            counts: "5",
+            leads,
+        };
+        let window = Limits {
+            low: Some(0.4),
+            high: None,
+        };
+        outside(typed, window).unwrap().below
+    };
+    assert!(below("0.35", "0.30") > 0.98);
+    assert!(below("0.80", "0.30") < 0.02);
+    let unknown = below("0.65", "");
+    assert!(unknown > 0.3 && unknown < 0.7, "{unknown}");
+    assert_eq!(below("1.20", ""), 0.0);
 }

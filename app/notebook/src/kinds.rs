@@ -7,7 +7,7 @@
 //! kinds that stand in no table (a newer app's) are kept as they are.
 
 /// Number of this table, in the backup file. It goes up with every addition.
-pub const FORMAT: u32 = 4;
+pub const FORMAT: u32 = 5;
 
 /// Names of fields and choices that were used once, as `kind.field`. Never to
 /// be used again.
@@ -283,6 +283,12 @@ pub const KINDS: &[Kind] = &[
                 "Meter accuracy: digits",
                 Is::Number("digits"),
                 "The number behind the plus: \u{00b1}(0.8 % + 3) has 3.",
+            ),
+            helped(
+                "leads",
+                "Tips held together read",
+                Is::Number("\u{3A9}"),
+                "Both tips on one ground pad. 0 if the meter was set to zero with them.",
             ),
             helped("meter", "Meter and range", Is::Line, ""),
             field(

@@ -212,12 +212,7 @@ pub fn line(item: &Item, names: Names, today: &str) -> (String, String) {
         "measurement" => {
             add(&mut title, "", label(item, "quantity"));
             add(&mut title, ", ", text("place"));
-            let value = measure::short(
-                text("quantity"),
-                text("value"),
-                text("percent"),
-                text("counts"),
-            );
+            let value = measure::Typing::of(|f| item.text(f)).short();
             add(&mut more, "", &value);
             add(&mut more, ", ", condition(item));
         }

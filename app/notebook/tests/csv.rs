@@ -76,6 +76,7 @@ fn measurements_are_read_back_as_they_are() {
             "Unit",
             "Meter accuracy: % of reading",
             "Meter accuracy: digits",
+            "Tips held together read",
             "Meter and range",
             "Board",
             "Note"
@@ -83,7 +84,9 @@ fn measurements_are_read_back_as_they_are() {
     );
     assert_eq!(
         rows[1],
-        ["", "", "", "made up", "", "OL", "", "", "", "", "", "", ""]
+        [
+            "", "", "", "made up", "", "OL", "", "", "", "", "", "", "", ""
+        ]
     );
     assert_eq!(
         rows[2],
@@ -98,6 +101,7 @@ fn measurements_are_read_back_as_they_are() {
             "\u{3a9}",
             "0.8",
             "3",
+            "",
             "'+-",
             "Off, unplugged, proved empty",
             ""
@@ -114,6 +118,7 @@ fn measurements_are_read_back_as_they_are() {
             "-0.42",
             "-0.42",
             "\u{b0}C",
+            "",
             "",
             "",
             "",
@@ -199,8 +204,8 @@ fn private_fields_are_left_out_unless_asked_for() {
         assert!(!text.contains("77-K") && !text.contains("Serial") && !text.contains("Price"));
     }
     let rows = table(&measurements(&items, true));
-    assert_eq!(rows[0][13..], ["Where from", "Price paid", "Serial number"]);
-    assert_eq!(rows[3][13..], ["", "12, with box", "'=77-K"]);
+    assert_eq!(rows[0][14..], ["Where from", "Price paid", "Serial number"]);
+    assert_eq!(rows[3][14..], ["", "12, with box", "'=77-K"]);
     let rows = table(&events(&items, true));
     assert_eq!(rows[0][15..], ["Where from", "Price paid", "Serial number"]);
 }
@@ -266,7 +271,7 @@ proptest! {
         let items = [item("c", "console", &console), item("m", "measurement", &json)];
         let rows = table(&measurements(&items, false));
         prop_assert_eq!(rows.len(), 2);
-        for (found, text) in [(&rows[1][0], &name), (&rows[1][4], &place), (&rows[1][12], &name)] {
+        for (found, text) in [(&rows[1][0], &name), (&rows[1][4], &place), (&rows[1][13], &name)] {
             prop_assert!(found == text || *found == "'".to_owned() + text, "{:?} {:?}", found, text);
             let formula = found.starts_with(['=', '+', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}']);
             prop_assert!(!formula);

@@ -9,7 +9,7 @@
 )]
 
 use notebook::measure::{
-    QUANTITIES, Typed, Value, advice, parse, plain, short, spread, told, unit,
+    QUANTITIES, Typed, Typing, Value, advice, combined, parse, plain, short, spread, told, unit,
 };
 use proptest::prelude::*;
 
@@ -461,5 +461,143 @@ proptest! {
         let quantity = QUANTITIES[of].0;
         let _ = parse(&text, quantity);
         let _ = told(quantity, &text, &text, &text);
+    }
+}
+
+/// JCGM 100:2008, H.2: resistance, reactance and impedance from five sets of
+/// voltage, current and phase, read together. Readings and the means' standard
+/// uncertainties as in `references.md` j3 (checked there against a public source
+/// file); the printed results are from memory.
+#[test]
+fn correlated_readings_as_in_the_guide() {
+    let sets = [
+        [5.007, 4.994, 5.005, 4.990, 4.999],
+        [0.019_663, 0.019_639, 0.019_640, 0.019_685, 0.019_678],
+        [1.0456, 1.0438, 1.0468, 1.0428, 1.0433],
+    ];
+    let mean = sets.map(|s| s.iter().sum::<f64>() / 5.0);
+    let covariance = |a: usize, b: usize| {
+        let both = sets[a].iter().zip(sets[b]);
+        both.map(|(x, y)| (x - mean[a]) * (y - mean[b]))
+            .sum::<f64>()
+            / 20.0
+    };
+    let u = [0, 1, 2].map(|i| covariance(i, i).sqrt());
+    let near = |a: f64, b: f64, by: f64| assert!((a - b).abs() < by, "{a} {b}");
+    for (own, said) in u
+        .iter()
+        .zip([0.003_209_36, 0.000_009_471_01, 0.000_752_064])
+    {
+        near(own / said, 1.0, 1e-5);
+    }
+    let r = |i: usize, j: usize| covariance(i, j) / (u[i] * u[j]);
+    near(r(0, 1), -0.355_311, 1e-6);
+    near(r(0, 2), 0.857_624, 1e-6);
+    near(r(1, 2), -0.645_111, 1e-6);
+    let [v, i, phi] = mean;
+    let z = v / i;
+    // How each result moves with V, I and the phase.
+    let results = [
+        (
+            "R",
+            z * phi.cos(),
+            [phi.cos() / i, -z * phi.cos() / i, -z * phi.sin()],
+            127.732_170,
+            0.071_071,
+        ),
+        (
+            "X",
+            z * phi.sin(),
+            [phi.sin() / i, -z * phi.sin() / i, z * phi.cos()],
+            219.846_512,
+            0.295_582,
+        ),
+        ("Z", z, [1.0 / i, -z / i, 0.0], 254.259_702, 0.236_336),
+    ];
+    for (name, value, moves, said, uncertainty) in results {
+        near(value, said, 1e-6);
+        let inputs = [0, 1, 2].map(|n| (moves[n], u[n]));
+        let own = combined(&inputs, r);
+        assert!((own - uncertainty).abs() < 1e-6, "{name}: {own}");
+        // The trap of j3: without the correlation R is 2.7 times too uncertain.
+        let without = combined(&inputs, |_, _| 0.0);
+        match name {
+            "R" => near(without, 0.1945, 5e-5),
+            "X" => near(without, 0.2009, 5e-5),
+            _ => {}
+        }
+    }
+}
+
+/// `references.md` j1, last line: R = V / I from two meters that know nothing of
+/// each other.
+#[test]
+fn independent_readings() {
+    let root = 3.0_f64.sqrt();
+    let (v, i) = (5.0, 0.1);
+    let uv = (5.0 * 0.005 + 0.02) / root;
+    let ui = (0.1 * 0.01 + 3.0 * 0.0001) / root;
+    let u = combined(&[(1.0 / i, uv), (-v / (i * i), ui)], |_, _| 0.0);
+    assert!((u - 0.456_435).abs() < 1e-6, "{u}");
+}
+
+fn ohms<'a>(value: &'a str, leads: &'a str) -> Typing<'a> {
+    Typing {
+        quantity: "resistance",
+        value,
+        percent: "0.8",
+        counts: "3",
+        leads,
+    }
+}
+
+/// A resistance less the leads: by hand. The per cent of both readings are one
+/// meter's and go off together; the digits and the contact do not.
+#[test]
+fn a_resistance_less_the_leads() {
+    let meant = |value, leads| ohms(value, leads).meant().unwrap().unwrap();
+    let own = meant("0.70", "0.30");
+    assert!((own.number - 0.40).abs() < 1e-12);
+    let (a, b) = (0.0056 + 0.03, 0.0024 + 0.03);
+    let variance = (a * a + b * b - 2.0 * 0.0056 * 0.0024) / 3.0 + 0.03 * 0.03;
+    assert!(
+        (own.half - (3.0_f64 * variance).sqrt()).abs() < 1e-9,
+        "{own:?}"
+    );
+    let words = ohms("0.70", "0.30").told();
+    assert!(
+        words.ends_with(", tips together 0.30 \u{3A9}: 0.40 \u{3A9} \u{B1} 0.071 \u{3A9}"),
+        "{words}"
+    );
+    // Not known: 0 to 0.5 ohm of it may be the leads.
+    let open = meant("0.70", "");
+    assert!((open.number - 0.45).abs() < 1e-12);
+    assert!(open.half > 0.25 && open.half < 0.27, "{open:?}");
+    // On a large one nobody sees them.
+    let large = meant("1000", "");
+    assert!(
+        (large.number / 1000.0 - 1.0).abs() < 3e-4 && large.half < 12.0,
+        "{large:?}"
+    );
+    // Only of resistances.
+    let volts = Typing {
+        quantity: "voltage",
+        ..ohms("0.70", "0.30")
+    };
+    assert_eq!(volts.meant().unwrap().unwrap().number, 0.70);
+    assert_eq!(ohms("OL", "0.3").meant(), Ok(None));
+    for (value, leads) in [
+        ("0.1", "0.9"),
+        ("0.7", "OL"),
+        ("0.7", "x"),
+        ("0.7", "-0.1"),
+        ("x", ""),
+    ] {
+        let said = ohms(value, leads).meant();
+        assert!(
+            said.as_ref().is_err_and(|e| e.len() > 10),
+            "{value} {leads}: {said:?}"
+        );
+        let _ = ohms(value, leads).told();
     }
 }

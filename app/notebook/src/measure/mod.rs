@@ -3,12 +3,16 @@
 //! A value is kept as the text that was typed. What is worked out from it is
 //! worked out each time: nothing is lost when a text can't be understood.
 
+mod leads;
 mod parse;
+mod propagate;
 mod show;
 mod spread;
 mod units;
 
+pub use leads::{Meant, Typing};
 pub use parse::{parse, plain};
+pub use propagate::combined;
 pub use spread::{Spread, advice, short, spread, told};
 
 /// What can be measured: the value kept and what a person calls it.

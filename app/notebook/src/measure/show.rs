@@ -1,10 +1,27 @@
 //! Numbers as text, by whole-number arithmetic: every digit that was typed is
 //! shown, and no other.
 
-use super::Value;
+use super::{Value, times_ten};
 use crate::timeline::cat;
 
 impl Value {
+    /// The difference, with all digits of both; nothing when they are too many.
+    pub(super) fn less(&self, other: &Self) -> Option<Self> {
+        let exp = self.exp.min(other.exp);
+        let steps = |v: &Self| {
+            let by = 10_i64.checked_pow(u32::try_from(v.exp - exp).ok()?)?;
+            v.digits.checked_mul(by)
+        };
+        let digits = steps(self)?.checked_sub(steps(other)?)?;
+        Some(Self {
+            number: times_ten(digits as f64, exp),
+            last_digit: times_ten(1.0, exp),
+            digits,
+            exp,
+            ..self.clone()
+        })
+    }
+
     /// The value with all its digits, a prefix where one helps, and the unit.
     /// Reading it again gives the same value.
     pub fn show(&self) -> String {

@@ -63,24 +63,30 @@ fn tell(quantity: &str, value: &str, percent: &str, counts: &str, range: bool) -
         Err(_) => return value.trim().to_owned(),
     };
     let mut text = number.show();
-    let Some((spread, steps, exp)) = spread(&number, plain(percent), plain(counts)).and_then(|s| {
-        let (steps, exp) = two_digits(s.half)?;
-        Some((s, steps, exp))
+    let Some((spread, exp)) = spread(&number, plain(percent), plain(counts)).and_then(|s| {
+        let (_, exp) = two_digits(s.half)?;
+        Some((s, exp))
     }) else {
         return text;
     };
+    text += &give_or_take(&number, spread.half);
     let prefix = number.shown_prefix();
     let behind = number.behind(prefix);
-    put(
-        &mut text,
-        &[" \u{B1} ", &decimal(steps, exp - prefix), &behind],
-    );
     if range && let (Some(low), Some(high)) = (outward(-spread.low, exp), outward(spread.high, exp))
     {
         let (low, high) = (decimal(-low, exp - prefix), decimal(high, exp - prefix));
         put(&mut text, &[" (", &low, " to ", &high, &behind, ")"]);
     }
     text
+}
+
+/// ` ± 0.034 Ω`, with the prefix of the value; nothing for 0.
+pub(super) fn give_or_take(value: &Value, half: f64) -> String {
+    let prefix = value.shown_prefix();
+    two_digits(half).map_or_else(String::new, |(steps, exp)| {
+        let half = decimal(steps, exp - prefix);
+        cat(&[" \u{B1} ", &half, &value.behind(prefix)])
+    })
 }
 
 /// A positive number, rounded up to two digits: the digits and the power of ten

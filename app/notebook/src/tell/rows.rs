@@ -40,12 +40,7 @@ pub fn rows(item: &Item, names: Names, today: &str) -> Vec<Row> {
             Is::Line | Is::Lines | Is::Log => text.trim_end().to_owned(),
             Is::Day => dates::words(text, today),
             Is::Number(unit) => with_unit(text, unit),
-            Is::Measured => measure::told(
-                item.text("quantity"),
-                text,
-                item.text("percent"),
-                item.text("counts"),
-            ),
+            Is::Measured => measure::Typing::of(|f| item.text(f)).told(),
             Is::Choice(_) => label(item, field.name).to_owned(),
             Is::Symptoms => symptoms(item, field.name, names),
             Is::Causes => causes(item, field.name, names),

@@ -109,12 +109,7 @@ impl<'a> Teller<'a> {
             let text = |field| item.text(field);
             let mut all = label(item, "quantity").to_owned();
             add(&mut all, ", ", text("place"));
-            let value = measure::told(
-                text("quantity"),
-                text("value"),
-                text("percent"),
-                text("counts"),
-            );
+            let value = measure::Typing::of(|f| item.text(f)).told();
             add(&mut all, ": ", &value);
             add(&mut all, ", ", condition(item));
             if !text("meter").trim().is_empty() {

@@ -240,13 +240,22 @@ fn listed(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
 fn meaning(form: Form) -> Dom {
     let words = move || {
         form.typed.track();
-        let [quantity, value, percent, counts] =
-            ["quantity", "value", "percent", "counts"].map(|n| form.text(n));
+        let [quantity, value, percent, counts, leads] =
+            ["quantity", "value", "percent", "counts", "leads"].map(|n| form.text(n));
         if value.trim().is_empty() {
             return nothing();
         }
         let (class, told) = match measure::parse(&value, &quantity) {
-            Ok(_) => ("told", measure::told(&quantity, &value, &percent, &counts)),
+            Ok(_) => {
+                let typed = measure::Typing {
+                    quantity: &quantity,
+                    value: &value,
+                    percent: &percent,
+                    counts: &counts,
+                    leads: &leads,
+                };
+                ("told", typed.told())
+            }
             Err(why) => ("told bad-words", why),
         };
         let advice = measure::advice(&quantity, &value, &percent, &counts);

@@ -16,10 +16,11 @@ use crate::widgets::bits::{
 };
 use codebook::model::{BenchCheck, CheckResult};
 use diagnosis::facts::{by_value, window};
-use diagnosis::meter::{Limits, Typing};
+use diagnosis::meter::Limits;
 use diagnosis::next::Deed;
 use diagnosis::price::check_price;
 use leptos::prelude::event_target_value;
+use notebook::measure::Typing;
 use notebook::{Edit, measure};
 use serde_json::json;
 use std::rc::Rc;
@@ -143,16 +144,19 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
     };
     let value = State::new(String::new());
     let (percent, counts) = (own("percent"), own("counts"));
+    // Not remembered: contacts and leads differ from day to day.
+    let leads = State::new(String::new());
     let quantity = check
         .measure
         .as_ref()
         .map(|m| m.quantity.clone())
         .unwrap_or_default();
     let unit = measure::unit(&quantity);
+    let resistance = quantity == "resistance";
     let told = {
         let (check, quantity) = (check.clone(), quantity.clone());
         move || {
-            let (v, p, c) = (value.get(), percent.get(), counts.get());
+            let (v, p, c, l) = (value.get(), percent.get(), counts.get(), leads.get());
             if v.trim().is_empty() {
                 return nothing();
             }
@@ -161,30 +165,39 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
                 value: &v,
                 percent: &p,
                 counts: &c,
+                leads: &l,
             };
             match by_value(&check, typed, limits) {
-                Ok(list) => Dom::many(
-                    list.iter()
-                        .filter_map(|(id, p)| {
-                            let result = check.results.iter().find(|r| r.id == *id)?;
-                            let words = [&result.says, " ", &names::sentence(*p), "."].concat();
-                            Some(line("p", "told", words))
-                        })
-                        .collect(),
-                ),
+                Ok(list) => {
+                    let mut out = vec![line("p", "told", typed.told())];
+                    if resistance && l.trim().is_empty() {
+                        out.push(line("p", "small", text::LEADS_UNKNOWN));
+                    }
+                    for (id, p) in list {
+                        let result = check.results.iter().find(|r| r.id == id);
+                        let says = result.map_or("", |r| r.says.as_str());
+                        let words = [says, " ", &names::sentence(p), "."].concat();
+                        out.push(line("p", "told", words));
+                    }
+                    Dom::many(out)
+                }
                 Err(why) => line("p", "told bad-words", why),
             }
         }
     };
     let (case, check) = (case.clone(), check.clone());
     let save = button("main wide", "check", "Save this value", move || {
-        let (v, p, c) = (
-            value.get_untracked(),
-            percent.get_untracked(),
-            counts.get_untracked(),
-        );
-        if measure::parse(&v, &quantity).is_err() {
-            app.toasts.say(text::VALUE_FIRST);
+        let [v, p, c, l] = [value, percent, counts, leads].map(State::get_untracked);
+        let typed = Typing {
+            quantity: &quantity,
+            value: &v,
+            percent: &p,
+            counts: &c,
+            leads: &l,
+        };
+        if let Err(why) = typed.meant() {
+            let empty = v.trim().is_empty();
+            app.toasts.say(if empty { text::VALUE_FIRST } else { &why });
             return;
         }
         storage::set(METER, &json!({ "percent": p, "counts": c }));
@@ -198,6 +211,7 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
             ("value", &v),
             ("percent", &p),
             ("counts", &c),
+            ("leads", &l),
             ("book", &case.book.model.id),
             ("check", &check.id),
         ]);
@@ -212,6 +226,14 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
         "form",
         vec![
             field("Value, as the meter shows it", unit, value),
+            if resistance {
+                Dom::many(vec![
+                    field("Tips held together read", unit, leads),
+                    line("p", "small", text::LEADS_HELP),
+                ])
+            } else {
+                nothing()
+            },
             tag(
                 "div",
                 "two",
