@@ -569,6 +569,8 @@ fn a_resistance_less_the_leads() {
         words.ends_with(", tips together 0.30 \u{3A9}: 0.40 \u{3A9} \u{B1} 0.071 \u{3A9}"),
         "{words}"
     );
+    // One meter in one range: 0.3 is 0.30, written short.
+    assert_eq!(meant("0.70", "0.3"), own);
     // Not known: 0 to 0.5 ohm of it may be the leads.
     let open = meant("0.70", "");
     assert!((open.number - 0.45).abs() < 1e-12);

@@ -126,16 +126,19 @@ impl<'a> Typing<'a> {
                 return Err("The meter's accuracy is no number.".to_owned());
             }
         }
-        let (half, shared) = self.limits(&value);
+        let tips = self.tips().transpose()?;
+        // One meter in one range: the finer last digit is that of both.
+        let tips_digit = tips.as_ref().map_or(f64::INFINITY, |t| t.last_digit);
+        let digit = value.last_digit.min(tips_digit);
+        let (half, shared) = self.limits(&value, digit);
         if self.quantity != "resistance" {
             let number = value.number;
             return Ok(Some(Meant { number, half }));
         }
         let root = 3.0_f64.sqrt();
-        let (leads, off, together) = match self.tips() {
+        let (leads, off, together) = match tips {
             Some(tips) => {
-                let tips = tips?;
-                let (off, own) = self.limits(&tips);
+                let (off, own) = self.limits(&tips, digit);
                 let both = half * off;
                 let together = if both > 0.0 { shared * own / both } else { 0.0 };
                 (tips.number, off, together)
@@ -154,10 +157,14 @@ impl<'a> Typing<'a> {
         Ok(Some(Meant { number, half }))
     }
 
-    /// How far a reading can be off by the meter, and the part that comes from
-    /// its per cent. No meter is better than its last digit.
-    fn limits(&self, value: &Value) -> (f64, f64) {
-        let spread = spread(value, plain(self.percent), plain(self.counts));
+    /// How far a reading can be off by a meter with this last digit, and the part
+    /// that comes from its per cent. No meter is better than its last digit.
+    fn limits(&self, value: &Value, last_digit: f64) -> (f64, f64) {
+        let value = Value {
+            last_digit,
+            ..value.clone()
+        };
+        let spread = spread(&value, plain(self.percent), plain(self.counts));
         let half = spread.map_or(0.0, |s| s.half).max(value.last_digit);
         (half, spread.map_or(0.0, |s| s.half - s.from_digits))
     }
