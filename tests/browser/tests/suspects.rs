@@ -255,22 +255,28 @@ fn a_measured_value_counts_as_far_as_the_meter_can_tell() {
         page.sees("Type the value first").await?;
         fill(page, "Meter accuracy: % of reading", "1").await?;
         fill(page, "Meter accuracy: digits", "3").await?;
-        // In the window; at its edge, where 1 % and three digits of 0.01 go as
-        // far on one side as on the other; far outside. One measurement in a
-        // hundred goes wrong by itself.
-        for (value, told) in [
-            ("1.25", "(1 %)"),
-            ("0.40", "(50 %)"),
-            ("0.09", "(99 %)"),
-            ("0.41", "(35 %)"),
+        // Without what the tips read together 0 to 0.5 ohm of it may be the
+        // leads. Then: in the window; near its edge, where it goes nearly as far on one
+        // side as on the other; far outside. One measurement in a hundred goes
+        // wrong by itself. The shares by hand, as in the notebook's tests.
+        for (value, tips, told) in [
+            ("0.65", "", "(50 %)"),
+            ("0.65", "0.30", "(84 %)"),
+            ("1.25", "0", "(1 %)"),
+            ("0.39", "0", "(57 %)"),
+            ("0.09", "0", "(99 %)"),
+            ("0.41", "0", "(42 %)"),
         ] {
             fill(page, "Value, as the meter shows it", value).await?;
+            fill(page, "Tips held together read", tips).await?;
             let says = format!(
                 "return [...document.querySelectorAll('main .told')]
-                    .some((t) => t.innerText.startsWith('Below the window') && t.innerText.includes({}))",
-                json!(told)
+                    .some((t) => t.innerText.startsWith('Below the window') && t.innerText.includes({}))
+                    && document.querySelector('main .form').innerText.includes('What the leads add is not known') === {}",
+                json!(told),
+                tips.is_empty()
             );
-            page.wait_true(&format!("{value} to be {told}"), &says)
+            page.wait_true(&format!("{value} less {tips} to be {told}"), &says)
                 .await?;
         }
         for value in ["o.4", "0.4 V"] {
@@ -292,9 +298,16 @@ fn a_measured_value_counts_as_far_as_the_meter_can_tell() {
                 &data["check"],
                 &data["value"],
                 &data["percent"],
-                &data["counts"]
+                &data["counts"],
+                &data["leads"]
             ),
-            (&json!("ohm-gfx"), &json!("0.09"), &json!("1"), &json!("3"))
+            (
+                &json!("ohm-gfx"),
+                &json!("0.09"),
+                &json!("1"),
+                &json!("3"),
+                &json!("0")
+            )
         );
         // It is among the findings, and in the job's timeline.
         unfold(page, "What we know").await?;
@@ -308,6 +321,12 @@ fn a_measured_value_counts_as_far_as_the_meter_can_tell() {
         assert_eq!(page.run(kept, &[]).await?, json!(["1", "3"]));
         // Measured again: the later value stands.
         fill(page, "Value, as the meter shows it", "1.25").await?;
+        // What tips and leads add differs from day to day: not remembered, and more
+        // than the point can't be.
+        fill(page, "Tips held together read", "1.9").await?;
+        tap(page, "button", "Save this value").await?;
+        page.sees("read more than the point").await?;
+        fill(page, "Tips held together read", "").await?;
         tap(page, "button", "Save this value").await?;
         let again = moved(page, &after).await?;
         assert!(again.of("chip shorted inside") <= before.of("chip shorted inside"));
