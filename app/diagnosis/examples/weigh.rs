@@ -14,7 +14,7 @@ use diagnosis::next::options;
 use diagnosis::plain;
 use diagnosis::price::Weights;
 use diagnosis::prior::priors;
-use diagnosis::suspects::{Question, answer};
+use diagnosis::suspects::{Of, Question, answer};
 
 fn main() -> Result<(), String> {
     let mut args = std::env::args().skip(1);
@@ -55,7 +55,8 @@ fn main() -> Result<(), String> {
             title(&book, s.cause)
         );
         for r in found.reasons(&question, s.at).iter().take(3) {
-            let key = facts.noticed.get(r.noticed).map(|n| n.key.text());
+            let Of::Noticed(at) = r.of else { continue };
+            let key = facts.noticed.get(at).map(|n| n.key.text());
             println!("        {:+.1} dB {}", r.weight, key.unwrap_or_default());
         }
     }

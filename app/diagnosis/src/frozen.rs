@@ -1,7 +1,7 @@
 //! A diagnosis as it was on one day, kept with the job: so that later one can
 //! see whether it was right.
 
-use crate::facts::Facts;
+use crate::facts::{Facts, Noticed};
 use crate::next::{Deed, Options};
 use crate::suspects::Answer;
 use codebook::model::CodeBook;
@@ -24,6 +24,21 @@ pub struct Then {
     pub high: f64,
 }
 
+/// One finding as it was.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Known {
+    /// As text (see [`crate::key::Key`]).
+    pub key: String,
+    /// What it was called; books change.
+    pub name: String,
+    /// How well it agreed with the finding being there.
+    pub there: f64,
+    /// The same for not there.
+    pub not: f64,
+    /// Why it counted so.
+    pub why: String,
+}
+
 /// A frozen diagnosis.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Frozen {
@@ -39,8 +54,10 @@ pub struct Frozen {
     pub outcomes: usize,
     /// The suspects, the most probable first.
     pub suspects: Vec<Then>,
-    /// What was noticed: as text, the two likelihoods, why.
-    pub noticed: Vec<(String, f64, f64, String)>,
+    /// What was noticed.
+    pub noticed: Vec<Known>,
+    /// Repairs made before that did not help, by what they were called.
+    pub repairs: Vec<String>,
     /// What the advice was.
     pub advice: String,
 }
@@ -65,10 +82,11 @@ pub fn deed(book: &CodeBook, deed: &Deed) -> String {
 }
 
 /// Freezes a diagnosis. `context` is the board, whether opinion was used, and
-/// the number of outcomes.
+/// the number of outcomes; `name` says what a finding is called.
 pub fn freeze(
     book: &CodeBook,
     context: (&str, bool, usize),
+    name: impl Fn(&Noticed) -> String,
     answer: &Answer,
     facts: &Facts,
     options: &Options,
@@ -95,10 +113,23 @@ pub fn freeze(
         outcomes: context.2,
         suspects: suspects.collect(),
         noticed: noticed
-            .map(|n| (n.key.text(), n.if_there, n.if_not, n.why.clone()))
+            .map(|n| Known {
+                key: n.key.text(),
+                name: name(n),
+                there: n.if_there,
+                not: n.if_not,
+                why: n.why.clone(),
+            })
             .collect(),
+        repairs: facts.repairs.iter().map(|id| repair(book, id)).collect(),
         advice: advice.unwrap_or_default(),
     }
+}
+
+/// What a repair is called.
+fn repair(book: &CodeBook, id: &str) -> String {
+    let found = book.repairs.iter().find(|r| r.id == id);
+    found.map_or_else(|| id.to_owned(), |r| r.title.clone())
 }
 
 /// Four digits are enough to look at later.
@@ -126,7 +157,7 @@ impl Frozen {
         let noticed: Vec<Value> = self
             .noticed
             .iter()
-            .map(|(key, there, not, why)| json!([key, short(*there), short(*not), why]))
+            .map(|n| json!([n.key, short(n.there), short(n.not), n.why, n.name]))
             .collect();
         json!({
             "format": 1,
@@ -137,6 +168,7 @@ impl Frozen {
             "outcomes": self.outcomes,
             "suspects": suspects,
             "noticed": noticed,
+            "repairs": self.repairs,
             "advice": self.advice,
         })
     }
@@ -171,10 +203,18 @@ impl Frozen {
             outcomes: outcomes.unwrap_or_default() as usize,
             suspects,
             noticed: noticed
-                .map(|n| {
-                    let (there, not) = (number(n.get(1)), number(n.get(2)));
-                    (text(n.get(0)), there, not, text(n.get(3)))
+                .map(|n| Known {
+                    key: text(n.get(0)),
+                    there: number(n.get(1)),
+                    not: number(n.get(2)),
+                    why: text(n.get(3)),
+                    name: text(n.get(4)),
                 })
+                .collect(),
+            repairs: list("repairs")
+                .into_iter()
+                .flatten()
+                .map(|r| text(Some(r)))
                 .collect(),
             advice: text(value.get("advice")),
         })

@@ -22,6 +22,10 @@ const UNLISTED: Often = Often {
     counted: WORD,
 };
 
+/// In place of a cause's id: the repair showed something that the book does not
+/// list.
+pub const NOT_LISTED: &str = "not-in-book";
+
 /// A closed job whose cause is confirmed by a repair that held.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Outcome {
@@ -86,7 +90,7 @@ impl Row {
 pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool) -> Priors {
     let mut out = Priors {
         rows: Vec::new(),
-        unlisted: Often::parse(&book.unlisted).unwrap_or(UNLISTED),
+        unlisted: unlisted(book, outcomes, opinion),
     };
     let mut pools: Vec<(Vec<Count>, Pool)> = Vec::new();
     let mut boards: Vec<&str> = book.boards.iter().map(|b| b.id.as_str()).collect();
@@ -141,6 +145,32 @@ pub fn priors(book: &CodeBook, board: &str, outcomes: &[Outcome], opinion: bool)
         row.share *= rest / sum.max(1e-12);
     }
     out
+}
+
+/// How often it is none of the book's causes: what the book says, and the
+/// outcomes of the family, whatever the board.
+fn unlisted(book: &CodeBook, outcomes: &[Outcome], opinion: bool) -> Often {
+    let said = Often::parse(&book.unlisted).filter(|_| opinion);
+    let said = said.unwrap_or(UNLISTED);
+    let own = outside_the_book(book, outcomes);
+    let counted = said.counted + own.of;
+    let share = (said.share * said.counted + own.cases) / counted;
+    if counted.is_finite() {
+        Often { share, counted }
+    } else {
+        said
+    }
+}
+
+/// Outcomes of the family: something that the book does not list, and in all.
+pub fn outside_the_book(book: &CodeBook, outcomes: &[Outcome]) -> Count {
+    let known = book.causes.iter().any(|c| c.id == NOT_LISTED);
+    let all = outcomes.iter().filter(|o| !o.causes.is_empty());
+    let none = |o: &&Outcome| !known && o.causes.iter().any(|c| c == NOT_LISTED);
+    Count {
+        cases: all.clone().filter(none).count() as f64,
+        of: all.count() as f64,
+    }
 }
 
 impl Priors {

@@ -73,11 +73,20 @@ pub struct Suspect {
     pub high: f64,
 }
 
-/// What one finding does to one suspect.
+/// What a reason is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// A finding (a place in `facts.noticed`).
+    Noticed(usize),
+    /// A repair that did not help (a place in `facts.repairs`).
+    Repair(usize),
+}
+
+/// What one finding, or one repair that did not help, does to one suspect.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reason {
-    /// The finding (a place in `facts.noticed`).
-    pub noticed: usize,
+    /// What it is about.
+    pub of: Of,
     /// Its weight in decibans: for it above 0.
     pub weight: f64,
     /// How probable the suspect would be without it.
@@ -261,8 +270,9 @@ impl Answer {
         out
     }
 
-    /// Why a suspect is where it is: the weight of each finding, the heaviest
-    /// first. A finding's weight is what would change if it were not known.
+    /// Why a suspect is where it is: the weight of each finding and of each repair
+    /// that did not help, the heaviest first. The weight is what would change if
+    /// it were not known.
     pub fn reasons(&self, question: &Question, at: usize) -> Vec<Reason> {
         let repairs = repaired(question.book, &self.model, &question.facts.repairs);
         let now = self.suspects.iter().find(|s| s.at == at);
@@ -271,21 +281,32 @@ impl Answer {
         if self.contradicts {
             return out;
         }
-        for (place, one) in self.evidence.iter().enumerate() {
-            let noticed = one.finding;
-            let mut rest = self.evidence.clone();
-            rest.remove(place);
-            let without = exact::posterior(&self.model.network, &rest, &repairs);
+        let reason = |of, evidence: &[Observed], repairs: &[Vec<f64>], link| {
+            let without = exact::posterior(&self.model.network, evidence, repairs);
             let without = without.and_then(|p| p.causes.get(at).copied());
             let without = without.unwrap_or_default();
-            let said = self.model.said.get(noticed).into_iter().flatten();
-            let link = said.clone().find(|(i, _, _)| *i == at);
-            out.push(Reason {
-                noticed,
-                weight: weight_of(now, without),
+            let weight = weight_of(now, without);
+            Reason {
+                of,
+                weight,
                 without,
-                link: link.map(|(_, often, basis)| (*often, *basis)),
-            });
+                link,
+            }
+        };
+        for (place, one) in self.evidence.iter().enumerate() {
+            let mut rest = self.evidence.clone();
+            rest.remove(place);
+            let said = self.model.said.get(one.finding).into_iter().flatten();
+            let link = said.clone().find(|(i, _, _)| *i == at);
+            let link = link.map(|(_, often, basis)| (*often, *basis));
+            out.push(reason(Of::Noticed(one.finding), &rest, &repairs, link));
+        }
+        for place in 0..repairs.len() {
+            let mut rest = repairs.clone();
+            rest.remove(place);
+            let earlier = |o: &Observed| o.after(o.after - usize::from(o.after > place));
+            let evidence: Vec<Observed> = self.evidence.iter().map(earlier).collect();
+            out.push(reason(Of::Repair(place), &evidence, &rest, None));
         }
         reading::sorted::sort_by(&mut out, |a, b| b.weight.abs().total_cmp(&a.weight.abs()));
         out

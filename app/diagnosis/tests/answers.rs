@@ -23,7 +23,7 @@ use diagnosis::pool::{Count, Pool};
 use diagnosis::price::{Price, Weights, repair_price};
 use diagnosis::prior::{Priors, priors};
 use diagnosis::random::Random;
-use diagnosis::suspects::{Answer, Question, answer};
+use diagnosis::suspects::{Answer, Of, Question, answer};
 use diagnosis::trial::{Turn, turned};
 use serde_json::{Value, json};
 use support::item;
@@ -125,32 +125,47 @@ impl Case {
     }
 }
 
-/// Good: the weight is 10 log10 of the ratio of the odds (`references.md` c6).
+/// Good: the weight is 10 log10 of the ratio of the odds (`references.md` c6). A
+/// repair that did not help is a reason, too.
 #[test]
 fn a_reason_is_the_change_of_the_odds() {
-    let case = Case::new(small(|_| {}), "B1", facts(&["symptom s", "symptom t"]));
+    let mut known = facts(&["symptom s", "symptom t"]);
+    let case = Case::new(small(|_| {}), "B1", known.clone());
+    let found = case.answer();
+    let first = found.suspects.iter().find(|s| s.cause == Some(0)).unwrap();
+    let reasons = found.reasons(&case.question(), first.at);
+    let of = |n: usize| {
+        let reason = reasons.iter().find(|r| r.of == Of::Noticed(n));
+        reason.unwrap().weight
+    };
+    assert!(of(0) > 3.0 && of(1) < -1.0, "{reasons:?}");
+    reasons_are_what_they_say(&case, 2);
+    known.repairs.push("rb".to_owned());
+    known.noticed[1].after = 1;
+    reasons_are_what_they_say(&Case::new(small(|_| {}), "B1", known), 3);
+}
+
+fn reasons_are_what_they_say(case: &Case, count: usize) {
     let found = case.answer();
     for s in &found.suspects {
-        for reason in found.reasons(&case.question(), s.at) {
+        let reasons = found.reasons(&case.question(), s.at);
+        assert_eq!(reasons.len(), count);
+        for reason in reasons {
             let mut rest = case.facts.clone();
-            rest.noticed.remove(reason.noticed);
-            let without = Case::new(small(|_| {}), "B1", rest);
-            let other = without.answer();
+            match reason.of {
+                Of::Noticed(at) => drop(rest.noticed.remove(at)),
+                Of::Repair(at) => {
+                    rest.repairs.remove(at);
+                    rest.noticed.iter_mut().for_each(|n| n.after = 0);
+                }
+            }
+            let other = Case::new(small(|_| {}), "B1", rest).answer();
             let p = other.suspects.iter().find(|o| o.at == s.at).unwrap().now;
             assert!((reason.without - p).abs() < 1e-9);
             let db = 10.0 * ((s.now / (1.0 - s.now)) / (p / (1.0 - p))).log10();
             assert!((reason.weight - db).abs() < 1e-6, "{} {db}", reason.weight);
         }
     }
-    let at = found
-        .suspects
-        .iter()
-        .find(|s| s.cause == Some(0))
-        .unwrap()
-        .at;
-    let reasons = found.reasons(&case.question(), at);
-    let of = |n: usize| reasons.iter().find(|r| r.noticed == n).unwrap().weight;
-    assert!(of(0) > 3.0 && of(1) < -1.0, "{reasons:?}");
 }
 
 #[test]

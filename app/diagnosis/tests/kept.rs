@@ -16,7 +16,7 @@ use diagnosis::frozen::{Frozen, Then, freeze};
 use diagnosis::job::{outcomes, past};
 use diagnosis::next::{Deed, options};
 use diagnosis::price::{Weights, check_price, repair_price};
-use diagnosis::prior::{Outcome, priors};
+use diagnosis::prior::{NOT_LISTED, Outcome, priors};
 use diagnosis::record::{ENOUGH, bands};
 use diagnosis::rules::{SURE, speaking_for};
 use diagnosis::suspects::{Answer, Question, answer};
@@ -226,6 +226,34 @@ fn outcomes_move_the_answer_and_opinion_can_be_off() {
     }
 }
 
+/// What the book does not list is learnt too: a Beta prior and a count, as in
+/// `references.md` c8.
+#[test]
+fn what_the_book_does_not_list_is_counted() {
+    let book = book("orrery");
+    let job = |cause: &str| Outcome {
+        board: "LW-47".into(),
+        causes: vec![cause.into()],
+    };
+    let of = |outcomes: &[Outcome], opinion| priors(&book, "LW-52", outcomes, opinion).unlisted;
+    let said = of(&[], true);
+    let (n, k) = (8, 3);
+    let mut all = vec![job(NOT_LISTED); k];
+    all.extend(vec![job("bank"); n - k]);
+    let now = of(&all, true);
+    let hand = (said.share * said.counted + k as f64) / (said.counted + n as f64);
+    assert!((now.share - hand).abs() < 1e-12 && now.share > said.share);
+    assert!((now.counted - said.counted - n as f64).abs() < 1e-12);
+    assert!(of(&vec![job("bank"); 8], true).share < said.share);
+    // The book's word is opinion, too.
+    let mut other = book.clone();
+    other.unlisted = "mostly".to_owned();
+    let without = priors(&other, "LW-52", &[], false).unlisted;
+    assert_eq!(without, of(&[], false));
+    let sum: f64 = priors(&book, "LW-52", &all, true).shares().iter().sum();
+    assert!((sum - 1.0).abs() < 1e-9);
+}
+
 #[test]
 fn a_cause_that_a_board_never_has_is_no_suspect() {
     let book = book("halyard");
@@ -328,7 +356,8 @@ fn the_same_code_after_a_repair_counts_for_what_is_left() {
 #[test]
 fn a_kept_diagnosis_is_read_back_as_it_was() {
     let book = book("orrery");
-    let facts = code("44D0");
+    let mut facts = code("44D0");
+    facts.repairs.push("new-bank".to_owned());
     let priors = priors(&book, "LW-41", &[], true);
     let question = Question {
         book: &book,
@@ -339,7 +368,14 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
     let mut found = answer(&question);
     found.ranges(&question, &Draws::new(question.priors));
     let all = options(&book, "LW-41", &found, &facts, &Weights::default());
-    let frozen = freeze(&book, ("LW-41", true, 3), &found, &facts, &all);
+    let frozen = freeze(
+        &book,
+        ("LW-41", true, 3),
+        |n| n.key.text() + ", in words",
+        &found,
+        &facts,
+        &all,
+    );
     let back = Frozen::from_json(&frozen.to_json()).unwrap();
     assert_eq!(back.version, book.version);
     assert_eq!(
@@ -351,7 +387,9 @@ fn a_kept_diagnosis_is_read_back_as_it_was() {
         assert_eq!((&a.id, &a.title), (&b.id, &b.title));
         assert!((a.now - b.now).abs() < 1e-4 && (a.low - b.low).abs() < 1e-4);
     }
-    assert_eq!(back.noticed[0].0, "code 44D0");
+    assert_eq!(back.noticed[0].key, "code 44D0");
+    assert_eq!(back.noticed[0].name, "code 44D0, in words");
+    assert_eq!(back.repairs, ["replace the bank capacitors"]);
     assert_eq!(
         Frozen::from_json(&back.to_json()),
         Some(back),

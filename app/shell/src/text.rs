@@ -224,6 +224,8 @@ pub const JOB_DEAD: &str = "Does not start";
 pub const DEED_STOP: &str = "By your prices, all that is left costs more than the console is worth to you. Put it away for parts, ask others, or change your prices.";
 pub const STOP_COUNTS: &str = "Giving up counts as what the console is worth to you, mended.";
 pub const EXPECTED_MEANS: &str = "Each way from here has its price: time, money, risk, and at worst a console that stays dead. Weighed with how probable each way is, they come to this number. The lowest comes first.";
+pub const OTHER_REPAIR: &str =
+    "The repair is not for it; with what the repair was for less probable, this is more so.";
 pub const REPAIR_ORDER: &str = "In this order, each as long as the one before did not help:";
 pub const STILL_DEAD: &str = "The console is still dead after it.";
 pub const REPAIR_NOTED: &str = "Noted. The suspects are weighed anew.";
@@ -244,6 +246,7 @@ pub const TRIED_ONLY: &str = "Only tried out";
 pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost.";
 pub const WAITS_LEAD: &str =
     "They tell less now than those above, or speak only for suspects that are hardly probable.";
+pub const CHECKS_DONE: &str = "After a repair, or when a probe slipped, do one again: the new result then stands in place of the old one.";
 pub const UNWEIGHED: &str = "The book does not say how often each result comes, so it can't be weighed. It can be done and noted all the same.";
 pub const BASE_MEANS: &str = " before anything is known of this console, on this board.";
 pub const POOL_MEANS: &str = "Boards of one family are taken to be alike, and how much is worked out from the counts. A board with few known cases leans on its siblings. All suspects together, and what the book does not list, then make 100 %. Outcomes are closed jobs, repaired and not back with the same fault, where the cause is ticked from the book.";
@@ -265,6 +268,7 @@ pub const LEADS_HELP: &str =
 pub const LEADS_UNKNOWN: &str = "What the leads add is not known: 0 to 0.5 ohm is taken.";
 pub const VALUE_FIRST: &str = "Type the value first, as the meter shows it.";
 pub const AS_IT_WAS: &str = "As it stood on that day. Nothing here is worked out anew.";
+pub const REPAIRED_BEFORE: &str = "Made before that, without success:";
 pub const PAST_LEAD: &str =
     "Of the suspects that were called so probable, how many was it in the end?";
 pub const PAST_HOW: &str = "Counted are the last kept diagnosis of each job that is closed, repaired, not back with the same fault, and has its cause ticked from the book. A band needs at least this many jobs to say anything: ";

@@ -8,6 +8,7 @@ use crate::platform::state::State;
 use crate::text;
 use crate::widgets::bits::{line, nothing, tag};
 use crate::widgets::boards;
+use diagnosis::prior::NOT_LISTED;
 use leptos::prelude::*;
 use notebook::kinds::{Field, Is};
 use notebook::measure;
@@ -194,11 +195,13 @@ fn listed(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
         return line("p", "small", words);
     };
     let model = &held.book.model;
-    let all: Vec<(&String, &String)> = if causes {
-        model.causes.iter().map(|c| (&c.id, &c.title)).collect()
+    let mut all: Vec<(&str, &str)> = Vec::new();
+    if causes {
+        all.extend(model.causes.iter().map(|c| (&*c.id, &*c.title)));
+        all.push((NOT_LISTED, diagnosis::frozen::NONE));
     } else {
-        model.symptoms.iter().map(|s| (&s.id, &s.title)).collect()
-    };
+        all.extend(model.symptoms.iter().map(|s| (&*s.id, &*s.title)));
+    }
     let chosen = move || -> Vec<String> {
         let list = form.value(f.name);
         let list = list
@@ -216,7 +219,7 @@ fn listed(app: App, form: Form, f: &'static Field, book: &str) -> Dom {
         boxes.push(line("p", "small", f.help));
     }
     for (id, title) in all {
-        let id = id.clone();
+        let id = id.to_owned();
         let input = El::new("input").attr("type", "checkbox").attr("value", &id);
         let input = if now.contains(&id) {
             input.attr("checked", "")

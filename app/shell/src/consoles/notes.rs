@@ -353,8 +353,10 @@ impl Notes {
                 Some(board.id.clone() + " " + &board.name)
             }
             Named::Cause => {
-                let cause = m.causes.iter().find(|c| c.id == id)?;
-                Some(cause.title.clone())
+                let cause = m.causes.iter().find(|c| c.id == id);
+                let none = id == diagnosis::prior::NOT_LISTED;
+                let none = || none.then(|| diagnosis::frozen::NONE.to_owned());
+                cause.map(|c| c.title.clone()).or_else(none)
             }
             Named::Symptom => {
                 let symptom = m.symptoms.iter().find(|s| s.id == id)?;

@@ -6,7 +6,7 @@ use crate::consoles::address;
 use crate::platform::device;
 use crate::platform::dom::Dom;
 use crate::text;
-use crate::widgets::bits::{fold, line, link_with, mark, nothing, pair, sentence, tag};
+use crate::widgets::bits::{bullets, fold, line, link_with, mark, nothing, pair, sentence, tag};
 use diagnosis::frozen::Frozen;
 use diagnosis::plain;
 use notebook::{Edit, Item, Record, dates, kinds};
@@ -21,6 +21,7 @@ pub fn record(case: &Case, worked: &Worked) -> Edit {
     let state = diagnosis::frozen::freeze(
         &case.book.model,
         context,
+        |n| names::found(case, &n.key, n.if_there > n.if_not),
         &worked.answer,
         &worked.facts,
         &worked.options,
@@ -82,18 +83,17 @@ pub fn of_record(record: &Record) -> Dom {
         pair(sentence(&s.title), words.concat())
     };
     let (first, rest) = frozen.suspects.split_at(frozen.suspects.len().min(5));
-    let noticed = frozen.noticed.iter().map(|(key, there, not, why)| {
-        let seen = if there > not { "Seen: " } else { "Not there: " };
-        tag(
-            "li",
-            "",
-            vec![
-                line("b", "", seen.to_owned() + key),
-                Dom::text(" "),
-                Dom::text(why),
-            ],
-        )
+    let noticed = frozen.noticed.iter().map(|n| {
+        let name = if n.name.is_empty() { &n.key } else { &n.name };
+        let why = vec![line("b", "", name), Dom::text(" "), Dom::text(&n.why)];
+        tag("li", "", why)
     });
+    let repairs = if frozen.repairs.is_empty() {
+        nothing()
+    } else {
+        let all = frozen.repairs.iter().map(|r| sentence(r));
+        Dom::many(vec![line("p", "", text::REPAIRED_BEFORE), bullets(all)])
+    };
     let opinion = if frozen.opinion { "with" } else { "without" };
     let basis = [
         "Book ",
@@ -130,6 +130,7 @@ pub fn of_record(record: &Record) -> Dom {
                 false,
                 vec![tag("ul", "bullets", noticed.collect())],
             ),
+            repairs,
             line("p", "small", basis.concat()),
         ],
     )

@@ -52,6 +52,13 @@ pub fn finding(case: &Case, key: &Key) -> String {
     }
 }
 
+/// A repair that did not help.
+pub fn in_vain(case: &Case, repair: &str) -> String {
+    let found = case.book.model.repairs.iter().find(|r| r.id == repair);
+    let title = found.map_or(repair, |r| r.title.as_str());
+    "Done, still dead: ".to_owned() + title
+}
+
 /// A suspect's name.
 pub fn suspect(case: &Case, cause: Option<usize>) -> String {
     bits::sentence(&frozen::title(&case.book.model, cause))

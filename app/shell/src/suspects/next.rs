@@ -9,6 +9,7 @@ use crate::text;
 use crate::widgets::bits::{
     button, count, fold, fold_named, line, link_with, nothing, section, sentence, tag, title,
 };
+use codebook::model::BenchCheck;
 use diagnosis::next::{Choice, Deed, applies};
 use std::rc::Rc;
 
@@ -71,6 +72,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
         trial_bar(app, &case),
         tag("ul", "options", first),
         waits,
+        done(&case),
         unweighed(&case, &worked.options.unweighed),
         cannot(app, &case),
         section(
@@ -93,34 +95,41 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
     ])
 }
 
+/// Checks that were done, to do them again.
+fn done(case: &Case) -> Dom {
+    let all = case.book.model.checks.iter();
+    let own = all.filter(|c| case.facts.done.contains(&c.id));
+    checks(case, own, ["check done", "checks done"], text::CHECKS_DONE)
+}
+
 /// Checks that the book does not say enough about.
 fn unweighed(case: &Case, list: &[usize]) -> Dom {
-    if list.is_empty() {
+    let own = list.iter().filter_map(|at| case.book.model.checks.get(*at));
+    let head = ["check can't be weighed", "checks can't be weighed"];
+    checks(case, own, head, text::UNWEIGHED)
+}
+
+/// A folded list of checks.
+fn checks<'c>(
+    case: &Case,
+    list: impl Iterator<Item = &'c BenchCheck>,
+    head: [&str; 2],
+    about: &'static str,
+) -> Dom {
+    let base = case.address();
+    let rows = list.map(|c| {
+        let to = [&base, "/check/", &c.id].concat();
+        let name = sentence(&c.title);
+        tag("li", "", vec![link_with("plain", &to, "check", &name)])
+    });
+    let rows: Vec<Dom> = rows.collect();
+    if rows.is_empty() {
         return nothing();
     }
-    let base = case.address();
-    let rows = list
-        .iter()
-        .filter_map(|at| case.book.model.checks.get(*at))
-        .map(|c| {
-            let to = [&base, "/check/", &c.id].concat();
-            let name = sentence(&c.title);
-            tag("li", "", vec![link_with("plain", &to, "check", &name)])
-        });
-    let rows: Vec<Dom> = rows.collect();
-    let head = count(
-        rows.len(),
-        "check can't be weighed",
-        "checks can't be weighed",
-    );
-    fold(
-        head,
-        false,
-        vec![
-            line("p", "small", text::UNWEIGHED),
-            tag("ul", "plain-list", rows),
-        ],
-    )
+    let [one, many] = head;
+    let head = count(rows.len(), one, many);
+    let about = line("p", "small", about);
+    fold(head, false, vec![about, tag("ul", "plain-list", rows)])
 }
 
 /// Checks that the person can't do.

@@ -51,11 +51,15 @@ pub fn section(case: &Rc<Case>) -> Dom {
     };
     let id = crate::platform::device::random_id();
     let add = address(&case.console.id) + "/" + &id + "?kind=symptom&job=" + &case.job.id;
+    let in_vain = case.facts.repairs.iter();
+    let in_vain = in_vain.map(|r| mark("", "close", names::in_vain(case, r)));
+    let in_vain = in_vain.collect();
     let of = case.clone();
     part(
         "findings",
         "What it is based on",
         vec![
+            Dom::many(in_vain),
             list,
             silent(case),
             other(case),

@@ -11,8 +11,8 @@ use crate::widgets::bits::{
 };
 use diagnosis::model::Basis;
 use diagnosis::plain;
-use diagnosis::prior::{OPINION_MOST, Outcome, Row, priors};
-use diagnosis::suspects::{Reason, Suspect};
+use diagnosis::prior::{OPINION_MOST, Outcome, Row, outside_the_book, priors};
+use diagnosis::suspects::{Of, Reason, Suspect};
 use std::rc::Rc;
 
 /// The page of the suspect at this place in the model.
@@ -70,8 +70,20 @@ fn before(case: &Case, s: &Suspect) -> Dom {
         }
         None => {
             let said = names::often(&case.priors.unlisted);
-            let words = ["The book says: ", &said, ". ", text::UNLISTED_MEANS].concat();
+            let words = [
+                "By the book and your closed jobs: ",
+                &said,
+                ". ",
+                text::UNLISTED_MEANS,
+            ];
+            let words = words.concat();
             parts.push(line("p", "small", words));
+            let own = outside_the_book(&case.book.model, &case.outcomes);
+            if own.of > 0.0 {
+                let of = [&names::cost(own.cases), " of ", &names::cost(own.of)].concat();
+                let row = pair("Your closed jobs of this family", of);
+                parts.push(tag("dl", "pairs", vec![row]));
+            }
         }
     }
     section("before", "Before anything is known", parts)
@@ -153,9 +165,13 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
         return nothing();
     }
     let row = |r: &Reason| {
-        let noticed = worked.facts.noticed.get(r.noticed)?;
-        let there = noticed.if_there > noticed.if_not;
-        let name = names::found(case, &noticed.key, there);
+        let name = match r.of {
+            Of::Noticed(at) => {
+                let noticed = worked.facts.noticed.get(at)?;
+                names::found(case, &noticed.key, noticed.if_there > noticed.if_not)
+            }
+            Of::Repair(at) => names::in_vain(case, worked.facts.repairs.get(at)?),
+        };
         let mut words = sentence(&plain::weight(r.weight)) + ". Without it: ";
         words += &plain::percent(r.without);
         words += ".";
@@ -165,7 +181,7 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
             vec![
                 line("b", "", name),
                 line("p", "", words),
-                line("p", "small", link_words(r)),
+                line("p", "small", link_words(case, s, r)),
             ],
         ))
     };
@@ -196,8 +212,22 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
     )
 }
 
-/// What the book says about a finding and this suspect.
-fn link_words(r: &Reason) -> String {
+/// What the book says about a finding, or a repair, and this suspect.
+fn link_words(case: &Case, s: &Suspect, r: &Reason) -> String {
+    if let Of::Repair(at) = r.of {
+        let id = case.facts.repairs.get(at).map_or("", String::as_str);
+        let cause = s.cause.and_then(|c| case.book.model.causes.get(c));
+        if cause.is_some_and(|c| c.repairs.iter().any(|r| r == id)) {
+            let share = plain::percent(diagnosis::suspects::mends(&case.book.model, id));
+            return [
+                "The repair is for it, and mends it in ",
+                &share,
+                " of cases.",
+            ]
+            .concat();
+        }
+        return text::OTHER_REPAIR.to_owned();
+    }
     match &r.link {
         Some((often, Basis::Said)) => {
             "With it alone, the book says, this is seen: ".to_owned() + &names::often(often) + "."
