@@ -230,7 +230,7 @@ pub fn in_order(map: &Map<String, Value>) -> Vec<(&str, &Value)> {
         from to values meaning not_proof step rails parts boards source codes code_parts steps \
         volts tell port_note service_port pads logic_volts baud framing supply notes note symptoms \
         seen cases of links often causes cause unlisted how difficulty minutes money risk heat mends tells \
-        measure quantity place range low high says when shows anyway results only hazards checks \
+        measure quantity place range low high says when shows anyway results only reaches hazards checks \
         repairs cautions";
     let rank = |key: &str| {
         ORDER

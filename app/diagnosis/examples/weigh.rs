@@ -8,9 +8,9 @@
 use codebook::Book;
 use diagnosis::Key;
 use diagnosis::draws::Draws;
-use diagnosis::facts::{Facts, Noticed};
+use diagnosis::facts::{Facts, Noticed, with_result};
 use diagnosis::frozen::{deed, title};
-use diagnosis::next::options;
+use diagnosis::next::{Deed, options};
 use diagnosis::plain;
 use diagnosis::price::Weights;
 use diagnosis::prior::priors;
@@ -69,11 +69,27 @@ fn main() -> Result<(), String> {
             if c.waits { "(waits)" } else { "" },
             deed(&book, &c.deed)
         );
+        let next = |result| {
+            let check = match c.deed {
+                Deed::Check(at) => book.checks.get(at),
+                _ => None,
+            };
+            let then = check.map_or_else(Facts::default, |c| with_result(&facts, c, result));
+            let question = Question {
+                facts: &then,
+                ..question
+            };
+            let weights = Weights::default();
+            let all = options(&book, &board, &answer(&question), &then, &weights);
+            all.choices
+                .first()
+                .map_or_else(String::new, |c| deed(&book, &c.deed))
+        };
         for t in &c.then {
             println!(
                 "        {:>8}: then {}",
                 plain::percent(t.chance),
-                deed(&book, &all.next(c, t))
+                next(t.result)
             );
         }
     }

@@ -5,7 +5,7 @@ use crate::key::Key;
 use crate::log::{self, Entry};
 use crate::meter::{self, Limits};
 use crate::model::strength;
-use codebook::model::{BenchCheck, CodeBook};
+use codebook::model::{BenchCheck, CheckResult, CodeBook};
 use notebook::Item;
 use notebook::measure::Typing;
 use serde_json::Value;
@@ -15,6 +15,8 @@ use serde_json::Value;
 const TOLD: f64 = 0.9;
 /// The same for a result that was chosen at the bench.
 pub const CHOSEN: f64 = 0.97;
+/// A finding that is so probable can be there or not.
+pub const UNCLEAR: std::ops::Range<f64> = 0.1..0.9;
 /// Less than this for a finding counts as plainly not there.
 const NOT: f64 = 0.011;
 
@@ -51,6 +53,8 @@ pub struct Facts {
     pub repairs: Vec<String>,
     /// Checks that were done, by id.
     pub done: Vec<String>,
+    /// Where power-up stops by the log, as a place in the book's `steps`.
+    pub stop: Option<usize>,
 }
 
 /// The log of a job: the record it came from and its entries, newest first.
@@ -180,6 +184,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
     let Some((step, passed)) = log::stop(&log.entries, book) else {
         return;
     };
+    out.stop = book.steps.iter().position(|s| s.id == step);
     let stop = Key::Step(step.to_owned());
     if newest_known {
         let why = "The code of the newest entry already says so; counted once.".to_owned();
@@ -268,35 +273,60 @@ fn chosen(book: &CodeBook, item: &Item, out: &mut Facts) {
     let Some(at) = check.results.iter().position(|r| r.id == answer) else {
         return;
     };
+    enter(out, check, at, (1.0, 1.0 - CHOSEN), &item.id);
+}
+
+/// Puts a result of a check in, with its two likelihoods. Results before it did
+/// not come.
+fn enter(out: &mut Facts, check: &BenchCheck, at: usize, likely: (f64, f64), record: &str) {
     clear(out, check);
+    out.done.push(check.id.clone());
     for (i, result) in check.results.iter().enumerate().take(at + 1) {
-        let last = i + 1 == check.results.len();
-        if last {
+        // The last one is what is left when none of the others came.
+        if i + 1 == check.results.len() {
             break;
         }
         let there = i == at;
+        let (if_there, if_not) = if there { likely } else { (0.0, 1.0) };
         out.noticed.push(Noticed {
             key: Key::Check(check.id.clone(), result.id.clone()),
-            if_there: if there { 1.0 } else { 0.0 },
-            if_not: if there { 1.0 - CHOSEN } else { 1.0 },
-            after: 0,
+            if_there,
+            if_not,
+            after: out.repairs.len(),
             why: if there {
                 "Chosen as the result of this check.".to_owned()
             } else {
                 "The check gave another result.".to_owned()
             },
-            record: item.id.clone(),
+            record: record.to_owned(),
         });
     }
+}
+
+/// How the record of a result will count: chosen by a person, or measured
+/// clearly outside.
+pub(crate) fn likely(result: &CheckResult) -> (f64, f64) {
+    if result.when.is_empty() {
+        (1.0, 1.0 - CHOSEN)
+    } else {
+        (1.0 - meter::SLIP, meter::SLIP)
+    }
+}
+
+/// The facts as they will be when this check gives the result at this place.
+pub fn with_result(facts: &Facts, check: &BenchCheck, at: usize) -> Facts {
+    let mut out = facts.clone();
+    if let Some(result) = check.results.get(at) {
+        enter(&mut out, check, at, likely(result), "");
+    }
+    out
 }
 
 /// A check done again: what it said before no longer counts.
 fn clear(out: &mut Facts, check: &BenchCheck) {
     out.noticed
         .retain(|n| !matches!(&n.key, Key::Check(c, _) if *c == check.id));
-    if !out.done.contains(&check.id) {
-        out.done.push(check.id.clone());
-    }
+    out.done.retain(|c| *c != check.id);
 }
 
 fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
@@ -304,6 +334,10 @@ fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
         return;
     };
     let Some((_, limits)) = window(check, board) else {
+        if check.measure.is_some() {
+            let why = "What a good board reads depends on the board, which is not chosen.";
+            out.silent.push((check.title.clone(), why.to_owned()));
+        }
         return;
     };
     let quantity = check.measure.as_ref().map_or("", |m| m.quantity.as_str());
@@ -315,6 +349,10 @@ fn measured(book: &CodeBook, board: &str, item: &Item, out: &mut Facts) {
         Ok(list) if list.is_empty() => {}
         Ok(list) => {
             clear(out, check);
+            // One that can be either tells nothing: the check is still to be done.
+            if list.iter().any(|(_, p)| !UNCLEAR.contains(p)) {
+                out.done.push(check.id.clone());
+            }
             for (result, p) in list {
                 let plain = p < NOT;
                 out.noticed.push(Noticed {
@@ -373,8 +411,17 @@ fn said(typed: Typing, p: f64) -> String {
     text
 }
 
-/// Where to measure on this board, and the window.
+/// Where to measure on this board, and the window. Nothing while the board is
+/// not known and boards differ.
 pub fn window(check: &BenchCheck, board: &str) -> Option<(String, Limits)> {
+    let differ = check.measure.as_ref().is_some_and(|m| !m.boards.is_empty());
+    (!board.is_empty() || !differ)
+        .then(|| window_of(check, board))
+        .flatten()
+}
+
+/// The same for a board by name; with an empty one what holds for all others.
+pub fn window_of(check: &BenchCheck, board: &str) -> Option<(String, Limits)> {
     let measure = check.measure.as_ref()?;
     let own = measure.boards.get(board);
     let place = own.map(|w| w.place.as_str()).filter(|p| !p.is_empty());

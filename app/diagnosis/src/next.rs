@@ -88,8 +88,6 @@ pub struct Then {
     pub leader: (usize, f64),
     /// What is to be expected from there.
     pub cost: f64,
-    /// The suspects then, as single faults.
-    single: Vec<f64>,
 }
 
 /// All that can be done, the cheapest in expectation first; checks that can wait
@@ -101,18 +99,6 @@ pub struct Options {
     /// Checks that can't be weighed: the book does not say what their results
     /// tell, or there are too many of them (places in `checks`).
     pub unweighed: Vec<usize>,
-    ways: Ways,
-}
-
-impl Options {
-    /// What would come next after a result of this check. Worked out when asked,
-    /// as few of them are ever looked at.
-    pub fn next(&self, check: &Choice, then: &Then) -> Deed {
-        let done = self.ways.checks.iter().enumerate();
-        let done = done.filter(|(_, c)| check.deed == Deed::Check(**c));
-        let done: Vec<usize> = done.map(|(look, _)| look).collect();
-        self.ways.best(&then.single, &done)
-    }
 }
 
 /// How probable each result of a check is when only this cause is there. The
@@ -151,6 +137,13 @@ fn alone(results: &[Option<&Finding>], cause: usize) -> Vec<f64> {
 /// the board is not known.
 pub fn applies(check: &BenchCheck, board: &str) -> bool {
     check.only.is_empty() || check.only.iter().any(|b| b == board)
+}
+
+/// Whether power-up gets as far as a check needs; also when the log does not say
+/// where it stops.
+pub fn reached(book: &CodeBook, check: &BenchCheck, facts: &Facts) -> bool {
+    let needs = book.steps.iter().position(|s| s.id == check.reaches);
+    needs.is_none() || facts.stop.is_none() || needs <= facts.stop
 }
 
 /// The suspects as single faults, adding up to 1.
@@ -192,7 +185,6 @@ fn single(now: &[f64]) -> Vec<f64> {
 }
 
 /// Everything that can be done now, as the planner sees it.
-#[derive(Clone, Debug, Default)]
 struct Ways {
     bench: Bench,
     /// The repair of each action.
@@ -236,7 +228,6 @@ pub fn options(
                 chance: one.chance,
                 leader: leader(&one.after),
                 cost,
-                single: one.single.clone(),
             });
         }
         choices.push(Choice {
@@ -275,7 +266,6 @@ pub fn options(
     let all = book.checks.iter().enumerate();
     Options {
         choices,
-        ways,
         unweighed: all
             .filter(unweighed)
             .map(|(i, _)| i)
@@ -375,7 +365,8 @@ fn ways(book: &CodeBook, board: &str, answer: &Answer, facts: &Facts, weights: &
     }
     for (i, check) in book.checks.iter().enumerate() {
         let done = facts.done.contains(&check.id);
-        if done || check.results.len() < 2 || !applies(check, board) {
+        if done || check.results.len() < 2 || !applies(check, board) || !reached(book, check, facts)
+        {
             continue;
         }
         let found = findings(&answer.model, check);
@@ -400,25 +391,6 @@ impl Ways {
     fn repairs_of(&self, sequence: &Sequence) -> Vec<usize> {
         let each = sequence.order.iter();
         each.filter_map(|a| self.repairs.get(*a).copied()).collect()
-    }
-
-    /// The best deed from here.
-    fn best(&self, suspects: &[f64], done: &[usize]) -> Deed {
-        let sequence = plan::best_sequence(suspects, &self.bench.actions, self.bench.stop);
-        let mut best = sequence.cost;
-        let first = self.repairs_of(&sequence).first().copied();
-        let mut deed = first.map_or(Deed::Stop, Deed::Repair);
-        for (look, check) in self.checks.iter().enumerate() {
-            if done.contains(&look) {
-                continue;
-            }
-            let cost = plan::worth(suspects, &self.bench, look, done, 0).cost;
-            if cost < best {
-                best = cost;
-                deed = Deed::Check(*check);
-            }
-        }
-        deed
     }
 }
 

@@ -8,7 +8,7 @@ use codebook::model::{BenchCheck, CodeBook};
 use codebook::often::Often;
 
 /// A suspect shows a result clearly when it does so at least this often.
-const CLEARLY: f64 = 0.25;
+pub const CLEARLY: f64 = 0.25;
 /// A board is heated first only when what the repair is for is more probable
 /// than this; below it a check that speaks for it comes before, if there is one
 /// without a real risk and much cheaper. Measure before you heat: common

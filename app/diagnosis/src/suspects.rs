@@ -2,13 +2,14 @@
 
 use crate::draws::{DRAWS, Draws, Redrawn};
 use crate::exact::{self, most_open};
-use crate::facts::{CHOSEN, Facts, Noticed};
+use crate::facts::{Facts, Noticed, likely};
 use crate::key::Key;
-use crate::meter::SLIP;
 use crate::model::{Basis, Model, model};
 use crate::network::Observed;
+use crate::next::{applies, reached};
 use crate::plain::{decibans, odds};
 use crate::prior::Priors;
+use crate::rules::CLEARLY;
 use codebook::model::{BenchCheck, CodeBook};
 use codebook::often::{Often, WORDS};
 use std::collections::BTreeSet;
@@ -17,6 +18,14 @@ use std::collections::BTreeSet;
 const EFFORT: f64 = 4e7;
 /// With fewer draws no range is given.
 const FEWEST: usize = 40;
+/// A suspect leads together with the first when it is at least so probable in
+/// comparison.
+const NEAR: f64 = 0.6;
+/// A finding was plainly seen when what was observed fits "not there" so little
+/// in comparison.
+const PLAINLY: f64 = 0.06;
+/// A suspect hardly brings a finding about when it does so less often.
+const HARDLY: f64 = 0.05;
 /// Two suspects look the same when the evidence tells them apart by less.
 const ALIKE_DB: f64 = 3.0;
 
@@ -312,6 +321,40 @@ impl Answer {
         out
     }
 
+    /// Findings that were seen although the suspects that lead hardly bring them
+    /// about: places in `facts.noticed`, each with the suspects that show it
+    /// clearly (places in the model), the most probable first.
+    pub fn unexplained(&self, facts: &Facts) -> Vec<(usize, Vec<usize>)> {
+        let now = self.suspects.iter();
+        let lead = |s: &&Suspect| self.suspects.first().is_some_and(|f| s.now >= f.now * NEAR);
+        let leading: Vec<usize> = now.clone().filter(lead).map(|s| s.at).collect();
+        let mut out = Vec::new();
+        for one in self
+            .evidence
+            .iter()
+            .filter(|o| o.if_not <= o.if_there * PLAINLY)
+        {
+            let (Some(finding), Some(noticed)) = (
+                self.model.network.findings.get(one.finding),
+                facts.noticed.get(one.finding),
+            ) else {
+                continue;
+            };
+            let shows = |at: &usize| finding.link(*at);
+            if noticed.record.is_empty() || leading.iter().any(|at| shows(at) >= HARDLY) {
+                continue;
+            }
+            let others = now
+                .clone()
+                .filter(|s| s.cause.is_some() && shows(&s.at) >= CLEARLY);
+            let others: Vec<usize> = others.map(|s| s.at).collect();
+            if !others.is_empty() {
+                out.push((one.finding, others));
+            }
+        }
+        out
+    }
+
     /// For each result of a check: how probable it is by all that is known, and
     /// the suspects after it (by their places in the model). By the exact sum.
     pub fn results(
@@ -332,13 +375,7 @@ impl Answer {
             let last = i + 1 == check.results.len();
             match self.model.place(&key) {
                 Some(finding) if !last => {
-                    // As the record of it will count: chosen by a person, or
-                    // measured clearly outside.
-                    let (there, not) = if result.when.is_empty() {
-                        (1.0, 1.0 - CHOSEN)
-                    } else {
-                        (1.0 - SLIP, SLIP)
-                    };
+                    let (there, not) = likely(result);
                     let mut with = evidence.clone();
                     let now = facts.repairs.len();
                     with.push(Observed::weak(finding, there, not).after(now));
@@ -411,7 +448,9 @@ impl Answer {
         let mut best = None;
         for (i, check) in question.book.checks.iter().enumerate() {
             let done = question.facts.done.contains(&check.id);
-            if done || !crate::next::applies(check, question.board) {
+            let possible =
+                applies(check, question.board) && reached(question.book, check, question.facts);
+            if done || !possible {
                 continue;
             }
             let of = |cause| crate::next::results(&self.model, check, cause);

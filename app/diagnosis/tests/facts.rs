@@ -11,7 +11,7 @@
 mod support;
 
 use codebook::model::CodeBook;
-use diagnosis::facts::{Facts, of_job};
+use diagnosis::facts::{Facts, of_job, with_result};
 use diagnosis::job::newest_log;
 use diagnosis::log::{self, Entry};
 use diagnosis::{Key, Noticed};
@@ -317,6 +317,66 @@ fn repairs_of_the_book_count() {
         item("c", "repair", json!({ "job": "j", "repair": "no-such" })),
     ]);
     assert_eq!(found.repairs, ["new-bank"]);
+}
+
+/// What a result is said to lead to is weighed as its record will be.
+#[test]
+fn a_result_to_come_counts_as_its_record() {
+    let book = book();
+    for check in &book.checks {
+        for (at, result) in check.results.iter().enumerate() {
+            let record = json!({ "job": "j", "check": check.id, "answer": result.id });
+            let came = facts(&[item("x", "check", record)]);
+            let said = with_result(&Facts::default(), check, at);
+            assert_eq!(said.done, came.done);
+            let likely = |f: &Facts| -> Vec<(Key, bool)> {
+                let all = f.noticed.iter();
+                all.map(|n| (n.key.clone(), n.if_there > n.if_not))
+                    .collect()
+            };
+            assert_eq!(likely(&said), likely(&came));
+            if result.when.is_empty() {
+                let ratio =
+                    |f: &Facts| -> Vec<f64> { f.noticed.iter().map(|n| n.if_not).collect() };
+                assert_eq!(ratio(&said), ratio(&came));
+            }
+        }
+    }
+}
+
+/// A value that can lie on either side leaves its check to be done; without the
+/// board nothing is said about a value whose window differs from board to board.
+#[test]
+fn values_that_tell_nothing() {
+    let measured = |value: &str, leads: &str| {
+        item(
+            "m",
+            "measurement",
+            json!({ "job": "j", "check": "ohm-gfx", "value": value, "leads": leads, "percent": "0.5", "counts": "5" }),
+        )
+    };
+    let unclear = facts(&[measured("0.65", "")]);
+    assert!(unclear.done.is_empty() && unclear.noticed.len() == 1);
+    let clear = facts(&[measured("0.09", "0")]);
+    assert_eq!(clear.done, ["ohm-gfx"]);
+    // Measured again without a clear result: the check is open again.
+    let record = |id: &str, value| Item {
+        id: id.to_owned(),
+        ..measured(value, "")
+    };
+    let again = facts(&[record("m", "0.09"), record("n", "0.65")]);
+    assert!(
+        again.done.is_empty() && again.noticed.len() == 1,
+        "{again:#?}"
+    );
+    let items = [measured("0.09", "0")];
+    let refs: Vec<&Item> = items.iter().collect();
+    let nowhere = of_job(&book(), "", &refs, None);
+    assert!(nowhere.noticed.is_empty() && nowhere.done.is_empty());
+    assert!(
+        nowhere.silent[0].1.contains("depends on the board"),
+        "{nowhere:#?}"
+    );
 }
 
 /// What the newer log still holds from before the repair was written before it:

@@ -226,6 +226,88 @@ fn outcomes_move_the_answer_and_opinion_can_be_off() {
     }
 }
 
+/// A console that stops at the main supply plays no disc: that check is not
+/// offered before power-up gets to the drive.
+#[test]
+fn checks_wait_for_the_step_that_they_need() {
+    let book = book("tamsin");
+    let disc = book
+        .checks
+        .iter()
+        .position(|c| c.id == "clean-disc")
+        .unwrap();
+    let step = |id: &str| book.steps.iter().position(|s| s.id == id);
+    let priors = priors(&book, "TM-1", &[], true);
+    for (stop, offered) in [
+        (None, true),
+        (step("03"), false),
+        (step("12"), false),
+        (step("13"), true),
+    ] {
+        let facts = Facts {
+            stop,
+            ..Facts::default()
+        };
+        let question = Question {
+            book: &book,
+            board: "TM-1",
+            priors: &priors,
+            facts: &facts,
+        };
+        let found = answer(&question);
+        let all = options(&book, "TM-1", &found, &facts, &Weights::default());
+        assert_eq!(
+            all.choices.iter().any(|c| c.deed == Deed::Check(disc)),
+            offered,
+            "{stop:?}"
+        );
+        let told = found
+            .suspects
+            .iter()
+            .flat_map(|s| found.alike(&question, s.at));
+        let apart = told.filter_map(|a| a.check).any(|(c, _)| c == disc);
+        assert!(offered || !apart, "{stop:?}");
+    }
+}
+
+/// What was seen and the leading suspects hardly bring about is named, with what
+/// does.
+#[test]
+fn what_leads_but_does_not_explain() {
+    let book = book("orrery");
+    let mut facts = code("44D0");
+    let low = Noticed {
+        key: Key::Check("ohm-gfx".to_owned(), "low".to_owned()),
+        if_there: 0.99,
+        if_not: 0.01,
+        record: "m".to_owned(),
+        ..facts.noticed[0].clone()
+    };
+    let ask = |facts: &Facts| {
+        ask(&book, "LW-41", facts, &[], true)
+            .answer
+            .unexplained(facts)
+    };
+    assert!(ask(&facts).is_empty());
+    facts.noticed.push(low);
+    let odd = ask(&facts);
+    assert_eq!(odd.len(), 1);
+    assert_eq!(odd[0].0, 1);
+    let cause = |at: usize| {
+        let found = answer(&Question {
+            book: &book,
+            board: "LW-41",
+            priors: &priors(&book, "LW-41", &[], true),
+            facts: &facts,
+        });
+        book.causes[found.model.causes[at]].id.clone()
+    };
+    assert_eq!(cause(odd[0].1[0]), "gfx-short");
+    // Only tried out: nothing to look at again.
+    facts.noticed[1].record.clear();
+    assert!(ask(&facts).is_empty());
+}
+
 /// What the book does not list is learnt too: a Beta prior and a count, as in
 /// `references.md` c8.
 #[test]

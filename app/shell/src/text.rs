@@ -223,12 +223,20 @@ pub const NONE_MEANS: &str = "The fault may be none of the causes in this book. 
 pub const JOB_DEAD: &str = "Does not start";
 pub const DEED_STOP: &str = "By your prices, all that is left costs more than the console is worth to you. Put it away for parts, ask others, or change your prices.";
 pub const STOP_COUNTS: &str = "Giving up counts as what the console is worth to you, mended.";
-pub const EXPECTED_MEANS: &str = "Each way from here has its price: time, money, risk, and at worst a console that stays dead. Weighed with how probable each way is, they come to this number. The lowest comes first.";
+pub const EXPECTED_MEANS: &str = "Each way from here has its price: time, money, risk, and at worst a console that stays dead, all in the money of your prices. Weighed with how probable each way is, they come to this number. The lowest comes first; of what is practically the same, what has less risk, then what is about the first suspect.";
 pub const OTHER_REPAIR: &str =
     "The repair is not for it; with what the repair was for less probable, this is more so.";
+pub const NOTED_HARDLY: &str = "Noted. It changes next to nothing; first is: ";
+pub const WINDOW_NEEDS_BOARD: &str =
+    "Without the board a value tells nothing. Choose the board first.";
+pub const REPAIRS_LEAD: &str =
+    "For the suspects that lead. Note here what you did, also when it was not advised.";
+pub const ALSO_UNEXPLAINED: &str = "What leads hardly explains this: ";
+pub const LOOK_AGAIN: &str = ". Look or measure again. If it stays, think of: ";
+pub const ALL_DIGITS: &str = "The meter may be off by more than it shows. Type all digits that it shows, such as 1.00 in place of 1, or take a lower range.";
 pub const REPAIR_ORDER: &str = "In this order, each as long as the one before did not help:";
 pub const STILL_DEAD: &str = "The console is still dead after it.";
-pub const REPAIR_NOTED: &str = "Noted. The suspects are weighed anew.";
+pub const READ_AGAIN: &str = " Read the log again: what is written now tells most.";
 pub const BEFORE_HEAT: &str =
     "This heats the board. Before it, one of these would tell whether it is needed:";
 pub const WEIGHTS_LINK: &str = "What things cost you";
@@ -243,10 +251,11 @@ pub const KEPT_DIAGNOSIS: &str = "Kept with the job.";
 pub const KEEP_NOT_TRIAL: &str = "You are trying something out. Go back to what is known first.";
 pub const TURN_HELP: &str = "Turn any of them to see what would change.";
 pub const TRIED_ONLY: &str = "Only tried out";
-pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost.";
+pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost: money, time, risk, and what the console is worth to you.";
 pub const WAITS_LEAD: &str =
     "They tell less now than those above, or speak only for suspects that are hardly probable.";
 pub const CHECKS_DONE: &str = "After a repair, or when a probe slipped, do one again: the new result then stands in place of the old one.";
+pub const TOO_EARLY: &str = "They need a console that gets further than this one does, by its log.";
 pub const UNWEIGHED: &str = "The book does not say how often each result comes, so it can't be weighed. It can be done and noted all the same.";
 pub const BASE_MEANS: &str = " before anything is known of this console, on this board.";
 pub const POOL_MEANS: &str = "Boards of one family are taken to be alike, and how much is worked out from the counts. A board with few known cases leans on its siblings. All suspects together, and what the book does not list, then make 100 %. Outcomes are closed jobs, repaired and not back with the same fault, where the cause is ticked from the book.";
@@ -270,7 +279,7 @@ pub const VALUE_FIRST: &str = "Type the value first, as the meter shows it.";
 pub const AS_IT_WAS: &str = "As it stood on that day. Nothing here is worked out anew.";
 pub const REPAIRED_BEFORE: &str = "Made before that, without success:";
 pub const PAST_LEAD: &str =
-    "Of the suspects that were called so probable, how many was it in the end?";
+    "When a suspect was said to be so probable, was it right about that often?";
 pub const PAST_HOW: &str = "Counted are the last kept diagnosis of each job that is closed, repaired, not back with the same fault, and has its cause ticked from the book. A band needs at least this many jobs to say anything: ";
 pub const PAST_NONE: &str = "No closed job counts yet. Keep a diagnosis with a job; when it is repaired, close the job and tick the cause from the book.";
 pub const BAND_NONE: &str = "No suspect was called so.";

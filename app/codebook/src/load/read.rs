@@ -120,7 +120,7 @@ object! { Symptom { id, title, about, source } }
 object! { Cause { id, title, about, parts, codes, steps, symptoms, boards, seen, links, repairs, source } }
 object! { Seen { cases, of, source } }
 object! { Link { kind, name, often } }
-object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes, measure, results, only, source } }
+object! { BenchCheck { id, title, how, minutes, money, risk, tells, causes, measure, results, only, reaches, source } }
 object! { Measure { quantity, place, range, low, high, boards } }
 object! { Window { place, low, high } }
 object! { CheckResult { id, says, when, shows, anyway } }

@@ -144,6 +144,10 @@ pub struct BenchCheck {
     /// Only on these boards (ids of `boards`); empty means all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub only: Vec<String>,
+    /// It can be done only when power-up gets as far as this step (an id of
+    /// `steps`); empty means always.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub reaches: String,
     /// Where this row comes from, if not from the book's own sources.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub source: String,

@@ -8,16 +8,17 @@ use crate::platform::state::State;
 use crate::platform::{device, page};
 use crate::route;
 use crate::text;
-use crate::widgets::bits::{button, icon, line, link_with, mark, nothing, tag, title};
+use crate::widgets::bits::{button, icon, line, link_with, mark, nothing, spoken, tag, title};
 use codebook::Book;
+use codebook::model::BenchCheck;
 use diagnosis::draws::Draws;
-use diagnosis::facts::{Facts, Log, of_job};
+use diagnosis::facts::{Facts, Log, of_job, with_result};
 use diagnosis::job::{newest_log, outcomes};
 use diagnosis::key::Key;
 use diagnosis::next::{Options, options};
 use diagnosis::plain;
 use diagnosis::prior::{Outcome, Priors, priors};
-use diagnosis::suspects::{Answer, Question, answer};
+use diagnosis::suspects::{Answer, Question, Suspect, answer};
 use diagnosis::trial::{Turn, turned};
 use notebook::{Edit, Item, View, timeline};
 use std::cell::{OnceCell, RefCell};
@@ -26,6 +27,9 @@ use std::rc::Rc;
 /// Most causes, checks and repairs of a book that is weighed; more would hold up
 /// a phone.
 const MOST_ROWS: usize = 200;
+
+/// A change of a suspect's probability that is not worth telling.
+const HARDLY: f64 = 0.02;
 
 /// Findings that a person tries out, of one job. Nothing of it is kept.
 pub type Trial = State<(String, Turns)>;
@@ -142,23 +146,30 @@ impl Case {
             answer(&self.question(&self.facts)),
             answer(&self.question(&with)),
         );
-        let Some(leader) = after.suspects.first() else {
+        let share = |a: &Answer, at: usize| {
+            let found = a.suspects.iter().find(|s| s.at == at);
+            found.map(|s| s.now).unwrap_or_default()
+        };
+        let change = |s: &&Suspect| (s.now - share(&before, s.at)).abs();
+        let most = after.suspects.iter();
+        let most = most.max_by(|a, b| change(a).total_cmp(&change(b)));
+        let (Some(most), Some(leader)) = (most, after.suspects.first()) else {
             return text::NOTED.to_owned();
         };
-        let was = before.suspects.iter().find(|s| s.at == leader.at);
-        let was = plain::percent(was.map(|s| s.now).unwrap_or_default());
-        let name = super::names::suspect(self, leader.cause);
-        let now = plain::percent(leader.now);
-        [
-            "Noted. ",
-            &name,
-            " now leads with ",
-            &now,
-            ", ",
-            &was,
-            " before.",
-        ]
-        .concat()
+        let told = |s: &Suspect, was: &str| {
+            let name = super::names::suspect(self, s.cause);
+            [&name, ", ", &plain::percent(s.now), was].concat()
+        };
+        if change(&most) < HARDLY {
+            return text::NOTED_HARDLY.to_owned() + &told(leader, ".");
+        }
+        let was = [" (", &plain::percent(share(&before, most.at)), " before)"].concat();
+        let mut words = "Noted. Most changed: ".to_owned() + &told(most, &was);
+        if leader.at != most.at {
+            words += "; first is: ";
+            words += &told(leader, "");
+        }
+        words + "."
     }
 
     /// Works it out with what is tried out, and follows that. Several parts of a
@@ -171,25 +182,34 @@ impl Case {
         {
             return worked.clone();
         }
-        let worked = Rc::new(self.work_anew(&turns, ranges));
+        let worked = Rc::new(self.weigh(turned(&self.facts, &turns), ranges));
         *self.last.borrow_mut() = Some((turns, ranges, worked.clone()));
         worked
     }
 
-    fn work_anew(&self, turns: &[(Key, Turn)], ranges: bool) -> Worked {
-        let facts = turned(&self.facts, turns);
+    /// What it will be when a check gives this result.
+    pub fn after(&self, worked: &Worked, check: &BenchCheck, result: usize) -> Worked {
+        self.weigh(with_result(&worked.facts, check, result), false)
+    }
+
+    /// Checks that can't be done here are left out as if they were done.
+    pub fn within_reach(&self, facts: &Facts) -> Facts {
+        let mut out = facts.clone();
+        let id = self.book.model.id.as_str();
+        out.done.extend(self.chosen.cannot(id));
+        out
+    }
+
+    fn weigh(&self, facts: Facts, ranges: bool) -> Worked {
         let question = self.question(&facts);
         let mut answer = answer(&question);
         if ranges {
             let draws = self.draws.get_or_init(|| Draws::new(&self.priors));
             answer.ranges(&question, draws);
         }
-        let mut without = facts.clone();
-        // A check that can't be done here is left out as if it were done.
-        let id = self.book.model.id.as_str();
-        without.done.extend(self.chosen.cannot(id));
+        let reach = self.within_reach(&facts);
         let weights = &self.chosen.weights;
-        let options = options(&self.book.model, &self.board, &answer, &without, weights);
+        let options = options(&self.book.model, &self.board, &answer, &reach, weights);
         Worked {
             facts,
             answer,
@@ -323,11 +343,21 @@ pub fn trial_bar(app: App, case: &Case) -> Dom {
     if case.turns().is_empty() {
         return nothing();
     }
-    let words = line("p", "", text::SUSPECTS_TRIAL);
+    let worked = case.work(false);
+    let first = worked.answer.suspects.first();
+    let first = first.map_or_else(String::new, |s| {
+        let name = super::names::suspect(case, s.cause);
+        [" Then first: ", &name, ", ", &plain::percent(s.now), "."].concat()
+    });
+    let words = spoken(
+        "",
+        vec![line("p", "", text::SUSPECTS_TRIAL.to_owned() + &first)],
+    );
     let end = button("plain", "undo", "Back to what is known", move || {
         app.trial.set(Default::default());
+        page::after_paint(page::focus_heading);
     });
-    tag("div", "notice", vec![icon("info"), words, end])
+    tag("div", "notice trial", vec![icon("info"), words, end])
 }
 
 /// Goes to the suspects of a console: of its open job, or of a new one that

@@ -1,7 +1,7 @@
 //! Doing a check: how, where, what to expect, and what came of it.
 
 use super::case::Case;
-use super::{home, names};
+use super::{advice, home, names};
 use crate::app::App;
 use crate::consoles::{address, back};
 use crate::platform::device;
@@ -15,7 +15,8 @@ use crate::widgets::bits::{
     tag, title, with_code,
 };
 use codebook::model::{BenchCheck, CheckResult};
-use diagnosis::facts::{by_value, window};
+use diagnosis::facts::{by_value, window, window_of};
+use diagnosis::key::Key;
 use diagnosis::meter::Limits;
 use diagnosis::next::Deed;
 use diagnosis::price::check_price;
@@ -73,9 +74,20 @@ fn risk(check: &BenchCheck) -> Dom {
 
 /// Where, which range, and what a good board gives.
 fn expected(case: &Case, check: &BenchCheck) -> Dom {
-    let (Some(measured), Some((place, limits))) = (&check.measure, window(check, &case.board))
+    let (Some(measured), Some((place, others))) = (&check.measure, window_of(check, &case.board))
     else {
         return nothing();
+    };
+    let reads = |limits| limits_words(limits, &measured.quantity);
+    let good = if window(check, &case.board).is_some() {
+        reads(others)
+    } else {
+        // One line for each board that differs, and one for all others.
+        let each = measured.boards.keys();
+        let each = each.filter_map(|b| Some(b.clone() + ": " + &reads(window_of(check, b)?.1)));
+        let mut each: Vec<String> = each.collect();
+        each.push("Other boards: ".to_owned() + &reads(others));
+        each.join("; ")
     };
     let name = measure::QUANTITIES
         .iter()
@@ -87,10 +99,7 @@ fn expected(case: &Case, check: &BenchCheck) -> Dom {
     if !measured.range.is_empty() {
         rows.push(pair("Meter's range", &measured.range));
     }
-    rows.push(pair(
-        "A good board reads",
-        limits_words(limits, &measured.quantity),
-    ));
+    rows.push(pair("A good board reads", good));
     tag("dl", "pairs", rows)
 }
 
@@ -112,6 +121,9 @@ fn came(app: App, case: &Rc<Case>, check: &BenchCheck) -> Dom {
     let measured = check.measure.is_some() && check.results.iter().any(|r| !r.when.is_empty());
     if let (true, Some(limits)) = (measured, limits) {
         parts.push(measuring(app, case, check, limits));
+    } else if measured {
+        parts.push(mark("warn", "info", text::WINDOW_NEEDS_BOARD));
+        parts.push(home::boards_of(app, case));
     }
     let by_hand: Vec<&CheckResult> = check
         .results
@@ -120,6 +132,16 @@ fn came(app: App, case: &Rc<Case>, check: &BenchCheck) -> Dom {
         .collect();
     if measured && !by_hand.is_empty() {
         parts.push(line("p", "", text::OR_SEEN));
+    }
+    let given = |r: &CheckResult| {
+        let key = Key::Check(check.id.clone(), r.id.clone());
+        let found = case.facts.noticed.iter().find(|n| n.key == key);
+        found.is_some_and(|n| n.if_there > n.if_not)
+    };
+    let mut given_now = by_hand.iter().filter(|r| given(r));
+    if let Some(now) = given_now.next() {
+        let words = "Noted so far: ".to_owned() + &now.says;
+        parts.push(mark("", "check", words));
     }
     for result in by_hand {
         let (case, check, result_own) = (case.clone(), check.clone(), result.clone());
@@ -170,6 +192,13 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
             match by_value(&check, typed, limits) {
                 Ok(list) => {
                     let mut out = vec![line("p", "told", typed.told())];
+                    if let Ok(Some(m)) = typed.meant()
+                        && m.half > m.number.abs()
+                        && m.number > 0.0
+                        && !resistance
+                    {
+                        out.push(line("p", "small", text::ALL_DIGITS));
+                    }
                     if resistance && l.trim().is_empty() {
                         out.push(line("p", "small", text::LEADS_UNKNOWN));
                     }
@@ -225,10 +254,10 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
         "div",
         "form",
         vec![
-            field("Value, as the meter shows it", unit, value),
+            field("Value, as the meter shows it", unit, "text", value),
             if resistance {
                 Dom::many(vec![
-                    field("Tips held together read", unit, leads),
+                    field("Tips held together read", unit, "decimal", leads),
                     line("p", "small", text::LEADS_HELP),
                 ])
             } else {
@@ -238,8 +267,8 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
                 "div",
                 "two",
                 vec![
-                    field("Meter accuracy: % of reading", "%", percent),
-                    field("Meter accuracy: digits", "digits", counts),
+                    field("Meter accuracy: % of reading", "%", "decimal", percent),
+                    field("Meter accuracy: digits", "digits", "decimal", counts),
                 ],
             ),
             line("p", "small", text::METER_HELP),
@@ -249,8 +278,9 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
     )
 }
 
-fn field(label: &str, unit: &str, value: State<String>) -> Dom {
-    let label = if label.contains(unit) {
+/// A box for a number. What a meter shows may have a letter in it, such as 4k7.
+fn field(label: &str, unit: &str, mode: &str, value: State<String>) -> Dom {
+    let label = if label.split(' ').any(|word| word == unit) {
         label.to_owned()
     } else {
         [label, ", ", unit].concat()
@@ -259,6 +289,7 @@ fn field(label: &str, unit: &str, value: State<String>) -> Dom {
         .attr("type", "text")
         .attr("autocomplete", "off")
         .attr("autocapitalize", "off")
+        .attr("inputmode", mode)
         .live_prop("value", move || value.get().into())
         .on("input", move |e| value.set(event_target_value(&e)));
     tag(
@@ -310,7 +341,7 @@ fn means(case: &Case, check: &BenchCheck) -> Dom {
     });
     let mut parts = Vec::new();
     match choice {
-        Some(choice) => parts.push(home::then(case, &worked, choice)),
+        Some(choice) => parts.push(advice::then(case, &worked, choice)),
         None if case.facts.done.contains(&check.id) => {
             parts.push(mark("", "check", text::CHECK_DONE));
         }
@@ -320,5 +351,5 @@ fn means(case: &Case, check: &BenchCheck) -> Dom {
         parts.push(line("p", "small", "In the book's words:"));
         parts.push(bullets(check.tells.clone()));
     }
-    section("means", "If it reads so, then", parts)
+    section("means", "What to expect of it", parts)
 }

@@ -73,8 +73,9 @@ pub fn page(app: App, case: Rc<Case>, other: &str) -> Dom {
 
 fn table(a: &Case, b: &Case) -> Dom {
     let (one, two) = (a.work(true), b.work(true));
-    let head = |case: &Case| {
+    let head = |which: &'static str, case: &Case| {
         let parts = [
+            which,
             case.console.text("name"),
             case.job.text("name"),
             &case.board,
@@ -87,8 +88,8 @@ fn table(a: &Case, b: &Case) -> Dom {
         "",
         vec![
             line("th", "", "Suspect"),
-            line("th", "", head(a)),
-            line("th", "", head(b)),
+            line("th", "", head("This job", a)),
+            line("th", "", head("The other", b)),
         ],
     )];
     // By name: the two may be of different families.

@@ -75,7 +75,7 @@ pub fn of_record(record: &Record) -> Dom {
     let row = |s: &diagnosis::frozen::Then| {
         let words = [
             names::sentence(s.now),
-            ", between ".to_owned(),
+            ", ".to_owned(),
             names::between(s.low, s.high),
             "; before: ".to_owned(),
             plain::percent(s.base),

@@ -1,6 +1,7 @@
 //! What is probably broken on a job's console, why, and what to do next. All
 //! numbers come from the crate `diagnosis`.
 
+mod advice;
 mod case;
 mod check;
 mod compare;

@@ -100,10 +100,10 @@ pub fn price(price: &Price) -> String {
     let minutes = (price.minutes.round() as i64).to_string();
     let mut text = minutes + " minutes";
     if price.money > 0.0 {
-        text = text + ", " + &cost(price.money) + " in money";
+        text = text + ", " + &cost(price.money) + " for parts";
     }
     if price.risk > 0.0 {
-        text = text + ", risk counted as " + &cost(price.risk);
+        text = text + ", a risk that counts as " + &cost(price.risk);
     } else {
         text += ", no risk counted";
     }
@@ -148,18 +148,18 @@ pub fn nine_in_ten(low: f64, high: f64) -> String {
         // Nothing was drawn.
         return String::new();
     }
-    let range = between(low, high);
-    let word = if range.contains(" and ") {
-        "9 times in 10 between "
-    } else {
-        "9 times in 10 "
-    };
-    word.to_owned() + &range
+    "9 times in 10 ".to_owned() + &between(low, high)
 }
 
-/// A range to stand behind "between": "40 and 75 %".
+/// "between 40 and 75 %", or "under 1 %".
 pub fn between(low: f64, high: f64) -> String {
-    plain::range(low, high).replace(" to ", " and ")
+    let range = plain::range(low, high);
+    let (low, high) = range.split_once(" to ").unwrap_or(("", ""));
+    if high.is_empty() {
+        range
+    } else {
+        ["between ", low, " and ", high].concat()
+    }
 }
 
 /// "About 3 in 5 (62 %)".

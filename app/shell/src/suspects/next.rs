@@ -1,16 +1,17 @@
 //! All that can be done next, on one scale.
 
-use super::case::{Case, trial_bar};
-use super::{home, names};
+use super::case::{Case, Worked, trial_bar};
+use super::{advice, names};
 use crate::app::App;
 use crate::consoles::back;
 use crate::platform::dom::Dom;
 use crate::text;
 use crate::widgets::bits::{
-    button, count, fold, fold_named, line, link_with, nothing, section, sentence, tag, title,
+    button, count, fold, fold_later, fold_named, line, link_with, nothing, section, sentence, tag,
+    title,
 };
 use codebook::model::BenchCheck;
-use diagnosis::next::{Choice, Deed, applies};
+use diagnosis::next::{Choice, Deed, applies, reached};
 use std::rc::Rc;
 
 /// The page.
@@ -23,7 +24,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
             line("p", "small", names::price(&c.price))
         };
         let mut parts = vec![line("b", "deed", names::deed(&case, &c.deed)), own];
-        parts.push(home::why(&case, &worked, c));
+        parts.push(advice::why(&case, &worked, c));
         if let Deed::Check(at) = c.deed
             && let Some(check) = case.book.model.checks.get(at)
         {
@@ -44,7 +45,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
             ));
         }
         if let Deed::Repair(at) = c.deed {
-            let both = [true, false].map(|works| home::repaired(app, &case, at, works));
+            let both = [true, false].map(|works| advice::repaired(app, &case, at, works));
             parts.push(tag("div", "row", both.into()));
         }
         tag("li", "option", parts)
@@ -72,7 +73,9 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
         trial_bar(app, &case),
         tag("ul", "options", first),
         waits,
+        repairs(app, &case, &worked),
         done(&case),
+        too_early(&case, &worked),
         unweighed(&case, &worked.options.unweighed),
         cannot(app, &case),
         section(
@@ -95,11 +98,65 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
     ])
 }
 
+/// Suspects at least so probable have their repairs listed.
+const PROBABLE: f64 = 0.05;
+
+/// Repairs of the suspects that lead, advised or not: to note what was done.
+fn repairs(app: App, case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
+    let model = &case.book.model;
+    let advised = |at: usize| {
+        worked
+            .options
+            .choices
+            .iter()
+            .any(|c| c.deed == Deed::Repair(at))
+    };
+    let made = |id: &String| case.facts.repairs.contains(id);
+    let mut all: Vec<usize> = Vec::new();
+    for s in worked.answer.suspects.iter().filter(|s| s.now >= PROBABLE) {
+        let cause = s.cause.and_then(|c| model.causes.get(c));
+        for id in cause.into_iter().flat_map(|c| &c.repairs) {
+            let at = model.repairs.iter().position(|r| r.id == *id);
+            all.extend(at.filter(|at| !all.contains(at) && !advised(*at) && !made(id)));
+        }
+    }
+    if all.is_empty() {
+        return nothing();
+    }
+    let head = count(all.len(), "more repair", "more repairs");
+    let case = case.clone();
+    fold_later("more-repairs", head, move || {
+        let rows = all.iter().filter_map(|at| {
+            let repair = case.book.model.repairs.get(*at)?;
+            let price = diagnosis::price::repair_price(repair, &case.chosen.weights);
+            let both = [true, false].map(|works| advice::repaired(app, &case, *at, works));
+            let own = line("p", "small", names::price(&price));
+            let name = line("b", "deed", names::deed(&case, &Deed::Repair(*at)));
+            Some(tag(
+                "li",
+                "option",
+                vec![name, own, tag("div", "row", both.into())],
+            ))
+        });
+        let list = tag("ul", "options", rows.collect());
+        vec![line("p", "small", text::REPAIRS_LEAD), list]
+    })
+}
+
 /// Checks that were done, to do them again.
 fn done(case: &Case) -> Dom {
     let all = case.book.model.checks.iter();
     let own = all.filter(|c| case.facts.done.contains(&c.id));
     checks(case, own, ["check done", "checks done"], text::CHECKS_DONE)
+}
+
+/// Checks that need a console that gets further.
+fn too_early(case: &Case, worked: &Worked) -> Dom {
+    let model = &case.book.model;
+    let all = model.checks.iter().filter(|c| applies(c, &case.board));
+    let own = all.filter(|c| !reached(model, c, &worked.facts));
+    let head = ["check can't be done yet", "checks can't be done yet"];
+    checks(case, own, head, text::TOO_EARLY)
 }
 
 /// Checks that the book does not say enough about.

@@ -9,7 +9,7 @@ use crate::text;
 use crate::widgets::bits::{
     count, fold_later, fold_named, line, link_with, mark, nothing, section as part, tag,
 };
-use diagnosis::facts::{Facts, Noticed};
+use diagnosis::facts::{Facts, Noticed, UNCLEAR};
 use diagnosis::key::Key;
 use diagnosis::trial::{Turn, turned};
 use leptos::prelude::event_target_value;
@@ -49,8 +49,6 @@ pub fn section(case: &Rc<Case>) -> Dom {
             ],
         )
     };
-    let id = crate::platform::device::random_id();
-    let add = address(&case.console.id) + "/" + &id + "?kind=symptom&job=" + &case.job.id;
     let in_vain = case.facts.repairs.iter();
     let in_vain = in_vain.map(|r| mark("", "close", names::in_vain(case, r)));
     let in_vain = in_vain.collect();
@@ -64,18 +62,16 @@ pub fn section(case: &Rc<Case>) -> Dom {
             silent(case),
             other(case),
             Dom::live(move || tried(&of)),
-            tag(
-                "div",
-                "row",
-                vec![link_with(
-                    "plain",
-                    &add,
-                    "eye",
-                    "Note what is seen or heard",
-                )],
-            ),
+            tag("div", "row", vec![note_link(case)]),
         ],
     )
+}
+
+/// The way to note a symptom.
+pub fn note_link(case: &Case) -> Dom {
+    let id = crate::platform::device::random_id();
+    let add = address(&case.console.id) + "/" + &id + "?kind=symptom&job=" + &case.job.id;
+    link_with("plain", &add, "eye", "Note what is seen or heard")
 }
 
 /// What is tried out and not known at all.
@@ -91,17 +87,23 @@ fn tried(case: &Rc<Case>) -> Dom {
     tag("ul", "noticed", rows)
 }
 
-/// How a finding stands: seen, not there, not looked for.
-const STANDS: [&str; 3] = ["Seen", "Not there", "Not looked for"];
+/// How a finding stands. The last only where what was observed fits both.
+const STANDS: [&str; 4] = ["Seen", "Not there", "Not looked for", "Not clear"];
+
+/// How a finding of a record stands: a place in [`STANDS`].
+fn stands_now(one: &Noticed) -> u8 {
+    let there = one.if_there / (one.if_there + one.if_not);
+    match () {
+        () if one.record.is_empty() => 2,
+        () if matches!(one.key, Key::Check(..)) && UNCLEAR.contains(&there) => 3,
+        () if one.if_there > one.if_not => 0,
+        () => 1,
+    }
+}
 
 fn row(case: &Rc<Case>, known: &Noticed) -> Dom {
     // What is only tried out stands there because of its turn alone.
-    let recorded = !known.record.is_empty();
-    let own = match recorded {
-        true if known.if_there > known.if_not => 0,
-        true => 1,
-        false => 2,
-    };
+    let own = stands_now(known);
     let turned = {
         let (case, key) = (case.clone(), known.key.clone());
         move || {
@@ -113,14 +115,19 @@ fn row(case: &Rc<Case>, known: &Noticed) -> Dom {
         let turned = turned.clone();
         move || turned().map_or(own, |t| t as u8)
     };
-    let told = Dom::live(move || match turned() {
-        Some(_) => mark("warn", "guess", text::TRIED_ONLY),
-        None if own == 0 => mark("", "check", "Seen"),
-        None => mark("", "minus", "Not seen"),
+    let step = matches!(known.key, Key::Step(_));
+    let told = Dom::live(move || match (turned(), own) {
+        (Some(_), _) => mark("warn", "guess", text::TRIED_ONLY),
+        (None, 0) => mark("", "check", "Seen"),
+        (None, 3) => mark("", "info", "Not clear"),
+        (None, _) if step => mark("", "check", "Got past it"),
+        (None, _) => mark("", "minus", "Not there"),
     });
     let (key, own_case) = (known.key.clone(), case.clone());
-    let name = names::found(case, &known.key, own != 1);
+    // The mark beside it says how it stands.
+    let name = names::finding(case, &known.key);
     let options = STANDS.iter().enumerate();
+    let options = options.filter(|(value, _)| *value < 3 || own == 3);
     let options = options.map(|(value, words)| {
         crate::consoles::option(&value.to_string(), words, value == usize::from(own))
     });

@@ -23,26 +23,28 @@ pub fn page(app: App) -> Dom {
             }
             let rows = bands(&jobs);
             let rows = rows.iter().zip(BANDS).rev().map(|(band, (from, to))| {
-                let head = ["Called ", &plain::range(from, to)].concat();
+                let head = ["Said: ", &plain::range(from, to)].concat();
                 let mut words = [
-                    "The cause was among them ".to_owned(),
-                    count(band.right as usize, "time", "times"),
-                    " in ".to_owned(),
                     count(band.called as usize, "suspect", "suspects"),
                     " of ".to_owned(),
                     count(band.jobs as usize, "job", "jobs"),
+                    "; it was ".to_owned(),
+                    match band.right {
+                        0 => "none of them".to_owned(),
+                        n => n.to_string() + " of them",
+                    },
                 ]
                 .concat();
                 match band.range {
                     Some((low, high)) if band.enough => {
                         words = words
-                            + "; the true share lies between "
+                            + "; the true share lies "
                             + &names::between(low, high)
                             + " (90 %). Said on average: "
                             + &plain::percent(band.said)
                             + ".";
                     }
-                    Some(_) => words += ". Too few jobs to say anything.",
+                    Some(_) => words += ". Too few jobs to say whether that fits.",
                     None => words = text::BAND_NONE.to_owned(),
                 }
                 pair(head, words)

@@ -9,6 +9,7 @@ use crate::text;
 use crate::widgets::bits::{
     bullets, count, fold_named, line, link, nothing, pair, section, sentence, tag, title,
 };
+use diagnosis::key::Key;
 use diagnosis::model::Basis;
 use diagnosis::plain;
 use diagnosis::prior::{OPINION_MOST, Outcome, Row, outside_the_book, priors};
@@ -185,14 +186,19 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
             ],
         ))
     };
-    let (mut some, mut rest) = (Vec::new(), Vec::new());
+    let (mut some, mut rest, mut passed) = (Vec::new(), Vec::new(), 0);
     for r in &all {
-        let list = if r.weight.abs() >= 1.0 {
-            &mut some
+        if r.weight.abs() >= 1.0 {
+            some.extend(row(r));
+        } else if is_passed(worked, r) {
+            passed += 1;
         } else {
-            &mut rest
-        };
-        list.extend(row(r));
+            rest.extend(row(r));
+        }
+    }
+    if passed > 0 {
+        let words = count(passed, "step", "steps") + " that power-up got past";
+        rest.push(tag("li", "", vec![line("b", "", words)]));
     }
     let quiet = if rest.is_empty() {
         nothing()
@@ -201,15 +207,36 @@ fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
         let head = head + " next to nothing about it";
         fold_named("quiet", head, vec![tag("ul", "reasons", rest)])
     };
+    let together = plain::decibans(plain::odds(s.now) / plain::odds(s.base));
+    let [base, now] = [s.base, s.now].map(plain::percent);
+    let together = [
+        "All together: from ",
+        &base,
+        " to ",
+        &now,
+        "; it ",
+        &plain::weight(together),
+        ".",
+    ];
     section(
         "reasons",
         "What speaks for and against it",
         vec![
+            line("p", "", together.concat()),
             line("p", "small", text::WEIGHT_MEANS),
             tag("ul", "reasons", some),
             quiet,
         ],
     )
+}
+
+/// Whether it is a step that power-up got past.
+fn is_passed(worked: &Worked, r: &Reason) -> bool {
+    let Of::Noticed(at) = r.of else {
+        return false;
+    };
+    let found = worked.facts.noticed.get(at);
+    found.is_some_and(|n| matches!(n.key, Key::Step(_)) && n.if_there <= n.if_not)
 }
 
 /// What the book says about a finding, or a repair, and this suspect.
@@ -278,7 +305,8 @@ fn range(worked: &Worked, s: &Suspect) -> Dom {
 }
 
 fn alike(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
-    let question = case.question(&worked.facts);
+    let reach = case.within_reach(&worked.facts);
+    let question = case.question(&reach);
     let all = worked.answer.alike(&question, s.at);
     let rows: Vec<Dom> = all
         .iter()

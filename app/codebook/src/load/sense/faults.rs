@@ -86,6 +86,15 @@ pub(super) fn faults(book: &CodeBook, names: &Names, found: &mut Findings) {
             "boards",
             found,
         );
+        if !one.reaches.is_empty() {
+            refer(
+                &key(&path, "reaches"),
+                &one.reaches,
+                &names.steps,
+                "steps",
+                found,
+            );
+        }
         results(&path, one, names, found);
     }
     for (i, one) in book.repairs.iter().enumerate() {

@@ -79,7 +79,7 @@ pub fn field(ed: Editing, key: &str, given: &Value, place: &str, depth: usize) -
     let about = about.replace('\n', " ").replace('*', "");
     let control = match kind(schema) {
         "string" | "" if schema.get("properties").is_none() => {
-            if key == "step" {
+            if matches!(key, "step" | "reaches") {
                 choice(ed, key, place, named(ed, "steps"), &about)
             } else if key == "cause" {
                 choice(ed, key, place, named(ed, "causes"), &about)

@@ -62,6 +62,7 @@ pub fn label(key: &str) -> &str {
         "place" => "Where",
         "quantity" => "Quantity",
         "range" => "The meter's range",
+        "reaches" => "Only when power-up gets as far as",
         "results" => "What can come of it, the most telling first",
         "says" => "What one sees",
         "seen" => "How many dead consoles it was, board by board",
@@ -137,7 +138,7 @@ pub fn names(key: &str) -> Option<&'static str> {
         "repairs" => "repairs",
         "layouts" => "layouts",
         "only" => "boards",
-        "step" | "steps" => "steps",
+        "step" | "steps" | "reaches" => "steps",
         _ => return None,
     })
 }
