@@ -7,12 +7,17 @@ use crate::prior::Priors;
 use crate::random::Random;
 use codebook::often::Often;
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Draws for the ranges.
 pub const DRAWS: usize = 300;
 /// The seed of the draws: the same question gives the same range.
 const SEED: u64 = 20_261_125;
+
+/// Different words and counts that are drawn; what a book has beyond that stays
+/// as it is said.
+const MOST_WORDS: usize = 300;
 
 /// What is drawn for one priors. It is the same for every question with them, so
 /// it is drawn once.
@@ -24,7 +29,8 @@ const SEED: u64 = 20_261_125;
 pub struct Draws {
     /// The shares of the causes, one row a draw.
     shares: Vec<Vec<f64>>,
-    words: RefCell<Vec<(Often, Rc<Vec<f64>>)>>,
+    /// The values of each word, by the bits of its two numbers.
+    words: RefCell<BTreeMap<(u64, u64), Rc<Vec<f64>>>>,
 }
 
 impl Draws {
@@ -37,19 +43,22 @@ impl Draws {
         }
     }
 
-    /// The values of a word.
-    fn word(&self, often: &Often) -> Rc<Vec<f64>> {
+    /// The values of a word; nothing when there are too many different ones.
+    fn word(&self, often: &Often) -> Option<Rc<Vec<f64>>> {
         let mut words = self.words.borrow_mut();
-        let found = words.iter().find(|(o, _)| o == often);
-        if let Some((_, values)) = found {
-            return values.clone();
+        let key = (often.share.to_bits(), often.counted.to_bits());
+        if let Some(values) = words.get(&key) {
+            return Some(values.clone());
+        }
+        if words.len() >= MOST_WORDS {
+            return None;
         }
         // The same values whichever word is met first.
-        let mut random = Random::new(SEED ^ often.share.to_bits() ^ often.counted.to_bits());
+        let mut random = Random::new(SEED ^ key.0 ^ key.1);
         let values = (0..DRAWS).map(|_| self::often(often, &mut random));
         let values = Rc::new(values.collect::<Vec<f64>>());
-        words.push((*often, values.clone()));
-        values
+        words.insert(key, values.clone());
+        Some(values)
     }
 }
 
@@ -71,7 +80,7 @@ impl<'d> Redrawn<'d> {
         for finding in findings {
             let said = model.said.get(*finding).into_iter().flatten().enumerate();
             for (link, (_, often, _)) in said.filter(|(_, l)| in_doubt(&l.1)) {
-                links.push((*finding, link, draws.word(often)));
+                links.extend(draws.word(often).map(|values| (*finding, link, values)));
             }
         }
         let own = model.network.findings.iter().take(most);

@@ -85,24 +85,41 @@ pub fn given(
     Some(Posterior { left_out, ..out })
 }
 
-/// How many elementary steps one run takes after so many repairs, so that
-/// callers can bound it.
-pub fn effort(net: &Network, evidence: &[Observed], repairs: usize) -> f64 {
-    let open: Vec<&Observed> = evidence.iter().filter(|o| o.if_there > 0.0).collect();
-    let links: usize = open
-        .iter()
-        .filter_map(|o| net.findings.get(o.finding))
-        .map(|f| f.links.len())
-        .sum();
-    let states = 2_f64.powi(open.len().min(MOST_OPEN) as i32);
-    states * (2 * links + 4 * net.causes.len()) as f64 * (1 + repairs) as f64
+/// How many elementary steps one run takes, so that callers can bound it.
+pub fn effort(net: &Network, evidence: &[Observed], repairs: &Repairs) -> f64 {
+    let fates = fates_each(net, repairs);
+    let (mut open, mut links, mut plain) = (0, 0, 0);
+    for one in evidence {
+        let Some(finding) = net.findings.get(one.finding) else {
+            continue;
+        };
+        if one.if_there > 0.0 {
+            open += 1;
+            let each = finding.links.iter().filter_map(|(i, _)| fates.get(*i));
+            links += each.sum::<usize>();
+        } else {
+            plain += finding.links.len();
+        }
+    }
+    let states = 2_f64.powi(open.min(MOST_OPEN) as i32);
+    let all: usize = fates.iter().sum();
+    states * (2 * links + 4 * all) as f64 + plain as f64
 }
 
-/// How many open findings a sum over this network may have, so that it stays
-/// within [`MOST_STEPS`]: one less than [`MOST_OPEN`] at most, so that the result
-/// of a check can be tried on top.
-pub fn most_open(net: &Network) -> usize {
-    let wide = (6 * net.causes.len().max(1)) as f64;
+/// What may have become of each cause: still there, or removed by one of these
+/// repairs.
+fn fates_each(net: &Network, repairs: &Repairs) -> Vec<usize> {
+    let each = 0..net.causes.len();
+    each.map(|i| 1 + repairs.iter().filter(|r| at(r, i) > 0.0).count())
+        .collect()
+}
+
+/// How many open findings a sum over this network may have after these repairs,
+/// so that it stays within [`MOST_STEPS`]: one less than [`MOST_OPEN`] at most, so
+/// that the result of a check can be tried on top.
+pub fn most_open(net: &Network, repairs: &Repairs) -> usize {
+    let fates: usize = fates_each(net, repairs).iter().sum();
+    let wide = (6 * fates.max(1)) as f64;
     let open = (MOST_STEPS / wide).log2().floor();
     (open.max(1.0) as usize).min(MOST_OPEN - 1)
 }
@@ -154,7 +171,7 @@ struct Fate {
     /// How probable that is, with what the plain "not seen" leave of it.
     weight: f64,
     /// Only what was observed after at most so many repairs shows it.
-    shown: usize,
+    until: usize,
 }
 
 /// One sum, with its working space.
@@ -166,8 +183,10 @@ struct Sum {
     links: Vec<f64>,
     /// For each cause that it is still there.
     still: Vec<Fate>,
-    /// That one of the repairs removed it, where one may have.
+    /// That one of the repairs removed it, where one may have; cause by cause.
     removed: Vec<Fate>,
+    /// Where those of each cause begin in `removed`.
+    begins: Vec<usize>,
     /// How well each set of open findings agrees with what was observed.
     fits: Vec<f64>,
     /// After the leaks alone.
@@ -198,6 +217,7 @@ impl Sum {
         self.after.clear();
         self.still.clear();
         self.removed.clear();
+        self.begins.clear();
         fill(&mut self.links, net.causes.len() * bits, 0.0);
         fill(&mut self.fits, size, 1.0);
         fill(&mut self.start, size, 0.0);
@@ -205,7 +225,7 @@ impl Sum {
             *first = parts.leak;
         }
         for (bit, one) in parts.open.iter().enumerate() {
-            self.after.push(one.after.min(repairs.len()));
+            self.after.push(one.after);
             for block in self.fits.chunks_mut(2 << bit) {
                 let (off, on) = block.split_at_mut(1 << bit);
                 scale(off, one.if_not);
@@ -230,15 +250,16 @@ impl Sum {
     /// The fates of a cause: still there, which all findings show, or removed by
     /// one of the repairs, which only those before it show.
     fn fates(&mut self, left: &[Vec<f64>], repairs: &Repairs, cause: usize) {
+        self.begins.push(self.removed.len());
         let (mut chance, mut not_seen) = (1.0, 1.0);
-        for (shown, left) in left.iter().enumerate() {
+        for (repair, left) in left.iter().enumerate() {
             not_seen *= at(left, cause);
-            let removed = repairs.get(shown).map_or(0.0, |r| at(r, cause));
+            let removed = repairs.get(repair).map_or(0.0, |r| at(r, cause));
             if removed > 0.0 {
                 self.removed.push(Fate {
                     cause,
                     weight: chance * removed * not_seen,
-                    shown,
+                    until: repair,
                 });
                 chance *= 1.0 - removed;
             }
@@ -246,7 +267,7 @@ impl Sum {
         self.still.push(Fate {
             cause,
             weight: chance * not_seen,
-            shown: usize::MAX,
+            until: usize::MAX,
         });
     }
 
@@ -345,7 +366,9 @@ impl Sum {
     }
 
     fn removed_of<'s>(&'s self, still: &'s Fate) -> impl Iterator<Item = &'s Fate> {
-        self.removed.iter().filter(|f| f.cause == still.cause)
+        let from = self.begins.get(still.cause).copied().unwrap_or_default();
+        let own = self.removed.iter().skip(from);
+        own.take_while(|f| f.cause == still.cause)
     }
 
     fn fates_of<'s>(&'s self, still: &'s Fate) -> impl Iterator<Item = &'s Fate> {
@@ -358,7 +381,7 @@ impl Sum {
         let links = self.links.iter().skip(fate.cause * bits).zip(&self.after);
         let shown = links.take(bits).enumerate();
         shown
-            .filter_map(|(bit, (c, after))| (*c > 0.0 && *after <= fate.shown).then_some((bit, *c)))
+            .filter_map(|(bit, (c, after))| (*c > 0.0 && *after <= fate.until).then_some((bit, *c)))
     }
 
     /// What a cause that was there brings about.

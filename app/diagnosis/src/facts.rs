@@ -9,6 +9,7 @@ use codebook::model::{BenchCheck, CheckResult, CodeBook};
 use notebook::Item;
 use notebook::measure::Typing;
 use serde_json::Value;
+use std::collections::BTreeMap;
 
 /// A symptom that a person reports is there this surely: people mistake one for
 /// another. Common practice, no source.
@@ -68,27 +69,84 @@ pub struct Log {
     pub ordered: bool,
     /// Marks of entries that an earlier job of the console already had.
     pub earlier: Vec<String>,
-    /// Entries that an earlier log of the same job already had, each with the
-    /// record of the first such log.
-    pub before: Vec<(Entry, String)>,
+    /// What earlier logs of the same job already had.
+    pub before: Before,
+}
+
+/// What the earlier logs of a job had.
+#[derive(Clone, Debug, Default)]
+pub struct Before {
+    /// Their records, oldest first.
+    records: Vec<String>,
+    /// The first of them that had an entry with this mark, or with this code.
+    marks: BTreeMap<String, usize>,
+    codes: BTreeMap<String, usize>,
+    /// Mark and code of the newest entry of the first one, if its order is known.
+    newest: Option<(String, String)>,
+}
+
+impl Before {
+    /// Takes in the next log: its record and its entries, newest first.
+    pub fn take_in(&mut self, record: &str, entries: &[Entry], ordered: bool) {
+        let place = self.records.len();
+        self.records.push(record.to_owned());
+        for one in entries {
+            self.codes.entry(one.code.clone()).or_insert(place);
+            if !one.mark.is_empty() {
+                self.marks.entry(one.mark.clone()).or_insert(place);
+            }
+        }
+        if place == 0 && ordered {
+            let newest = entries.first();
+            self.newest = newest.map(|e| (e.mark.clone(), e.code.clone()));
+        }
+    }
 }
 
 impl Log {
-    /// The record of the log that was the first to have the newest entry with
-    /// this code. An entry that can't be told from others (no time, no number)
-    /// is taken for an old one if the earlier log had its code, unless it is the
-    /// newest of all: that one the console wrote when it was tried last.
-    fn first_with(&self, code: &str) -> &str {
-        let place = self.entries.iter().position(|e| e.code == code);
-        let entry = place.and_then(|at| self.entries.get(at));
-        let newest = self.ordered && place == Some(0);
-        let same = |old: &Entry| match entry {
-            Some(own) if !own.mark.is_empty() => old.mark == own.mark,
-            Some(own) => !newest && old.code == own.code,
-            None => false,
+    /// The record of the log that tells when the entry at this place was written:
+    /// the first one that has it. Of a job's first log only the newest entry is
+    /// surely of the last try; all others may be older than any repair, and so is
+    /// what a closed job had: no record then. An entry that can't be told from
+    /// others (no time, no number) is known by its code, unless it is the newest of
+    /// all: that one the console wrote when it was tried last.
+    fn first_with(&self, place: usize) -> &str {
+        let Some(entry) = self.entries.get(place) else {
+            return "";
         };
-        let found = self.before.iter().find(|(old, _)| same(old));
-        found.map_or(&self.record, |(_, record)| record)
+        let newest = self.ordered && place == 0;
+        let marked = !entry.mark.is_empty();
+        if marked && self.earlier.contains(&entry.mark) {
+            return "";
+        }
+        let before = &self.before;
+        let found = match marked {
+            true => before.marks.get(&entry.mark),
+            false if newest => None,
+            false => before.codes.get(&entry.code),
+        };
+        match found {
+            Some(0) => {
+                let was = before.newest.as_ref();
+                let was = was.is_some_and(|(mark, code)| {
+                    *mark == entry.mark && (marked || *code == entry.code)
+                });
+                before
+                    .records
+                    .first()
+                    .filter(|_| was)
+                    .map_or("", String::as_str)
+            }
+            Some(log) => before.records.get(*log).map_or("", String::as_str),
+            None if newest || !before.records.is_empty() => &self.record,
+            None => "",
+        }
+    }
+
+    /// The same for the newest entry with this code.
+    fn first_with_code(&self, code: &str) -> &str {
+        let place = self.entries.iter().position(|e| e.code == code);
+        place.map_or("", |at| self.first_with(at))
     }
 }
 
@@ -133,7 +191,7 @@ pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) 
         ..Facts::default()
     };
     if let Some(log) = log {
-        from_log(book, log, &mut out);
+        from_log(book, log, &repaired, &mut out);
     }
     for item in items {
         match item.kind.as_str() {
@@ -144,7 +202,10 @@ pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) 
         }
     }
     for one in &mut out.noticed {
-        one.after = repaired.before(&one.record);
+        // The log tells it of its own entries.
+        if log.is_none_or(|l| l.record != one.record) {
+            one.after = repaired.before(&one.record);
+        }
         if one.after > 0 {
             one.why += AFTER_REPAIR;
         }
@@ -156,7 +217,8 @@ pub fn of_job(book: &CodeBook, board: &str, items: &[&Item], log: Option<&Log>) 
 const AFTER_REPAIR: &str =
     " Noticed after a repair that did not help, so it shows only what is still broken.";
 
-fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
+fn from_log(book: &CodeBook, log: &Log, repaired: &Repaired, out: &mut Facts) {
+    let newest_after = repaired.before(log.first_with(0));
     let linked = |key: &Key| book.causes.iter().any(|c| strength(book, c, key).is_some());
     let codes = crate::model::codes(book);
     let mut newest_known = false;
@@ -173,9 +235,9 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
             key,
             if_there: 1.0,
             if_not: log::remnant(one.weight, codes),
-            after: 0,
+            after: repaired.before(log.first_with_code(&one.code)),
             why: belongs(&one),
-            record: log.first_with(&one.code).to_owned(),
+            record: log.record.clone(),
         });
     }
     if !log.ordered {
@@ -194,7 +256,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
             key: stop,
             if_there: 1.0,
             if_not: log::remnant(log::MOST, book.steps.len()),
-            after: 0,
+            after: newest_after,
             why: "The newest entry was written at this step.".to_owned(),
             record: log.record.clone(),
         });
@@ -206,7 +268,7 @@ fn from_log(book: &CodeBook, log: &Log, out: &mut Facts) {
                 key,
                 if_there: 0.0,
                 if_not: 1.0,
-                after: 0,
+                after: newest_after,
                 why: "The newest entry was written later on, so power-up got past it.".to_owned(),
                 record: log.record.clone(),
             });

@@ -1,11 +1,11 @@
 //! From the notebook: the log of a job, the outcomes of closed ones, and what
 //! was said about them at the time.
 
-use crate::facts::Log;
+use crate::facts::{Before, Log};
 use crate::frozen::Frozen;
 use crate::log;
 use crate::prior::Outcome;
-use notebook::{Item, kinds};
+use notebook::{Item, kinds, timeline};
 use serde_json::Value;
 
 /// The newest log of a job. `items` are the records of its console. Entries
@@ -13,18 +13,20 @@ use serde_json::Value;
 /// that an earlier log of the same job had are named with that log.
 pub fn newest_log(items: &[Item], job: &str) -> Option<Log> {
     let readings = items.iter().filter(|i| i.kind == "reading");
-    let mut own: Vec<&Item> = readings.clone().filter(|i| i.text("job") == job).collect();
-    reading::sorted::sort_by(&mut own, |a, b| {
-        let day = a.text("day").cmp(b.text("day"));
-        day.then(a.created.cmp(&b.created))
-    });
-    let newest = own.pop()?;
+    let mut own: Vec<Item> = readings
+        .clone()
+        .filter(|i| i.text("job") == job)
+        .cloned()
+        .collect();
+    // The newest first; as the records of the job are, so that the two agree.
+    timeline::order(&mut own);
+    let newest = own.first()?;
     let (entries, ordered) = log::entries(&newest.view.data);
-    let before = own.into_iter().flat_map(|log| {
-        let (entries, _) = log::entries(&log.view.data);
-        entries.into_iter().map(|e| (e, log.id.clone()))
-    });
-    let before = before.collect();
+    let mut before = Before::default();
+    for log in own.iter().skip(1).rev() {
+        let (entries, ordered) = log::entries(&log.view.data);
+        before.take_in(&log.id, &entries, ordered);
+    }
     let closed = |id: &str| {
         let found = items.iter().find(|i| i.kind == "job" && i.id == id);
         found.is_some_and(|j| j.text("stage") == "closed")

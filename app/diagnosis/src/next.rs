@@ -7,7 +7,7 @@ use crate::network::Finding;
 use crate::plan::{self, Action, Bench, Look, Sequence};
 use crate::price::{Price, Weights, check_price, repair_price};
 use crate::rules::{look_before_giving_up, measure_before_heat, mild_first, spoken_for};
-use crate::suspects::{Answer, mends};
+use crate::suspects::{Answer, mends, repaired};
 use codebook::model::{BenchCheck, CodeBook};
 
 /// A check that alone saves less than this part of what the best one saves can
@@ -293,8 +293,8 @@ fn looks(
     }
     reading::sorted::sort_by(&mut order, |a, b| b.2.total_cmp(&a.2));
     let actions = ways.bench.actions.len() as f64;
-    let repairs = facts.repairs.len();
-    let each = 2.0 * crate::exact::effort(&answer.model.network, &answer.evidence, repairs)
+    let repairs = repaired(book, &answer.model, &facts.repairs);
+    let each = 2.0 * crate::exact::effort(&answer.model.network, &answer.evidence, &repairs)
         + actions * actions;
     let mut steps = 0.0;
     let mut looks: Vec<Seen> = Vec::new();

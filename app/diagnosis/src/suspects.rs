@@ -137,8 +137,9 @@ pub fn answer(question: &Question) -> Answer {
     let model = model(book, priors, keys);
     // Chosen once: every sum of this answer is over the same findings.
     let all = observed(&facts.noticed);
-    let (evidence, left_out) = exact::most_telling(&model.network, &all, most_open(&model.network));
     let repairs = repaired(book, &model, &facts.repairs);
+    let most = most_open(&model.network, &repairs);
+    let (evidence, left_out) = exact::most_telling(&model.network, &all, most);
     let base = base(&model);
     let now = exact::posterior(&model.network, &evidence, &repairs);
     let contradicts = now.is_none();
@@ -175,7 +176,7 @@ fn observed(noticed: &[Noticed]) -> Vec<Observed> {
 }
 
 /// For each repair made, how probably it has removed each cause.
-fn repaired(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<Vec<f64>> {
+pub(crate) fn repaired(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<Vec<f64>> {
     let each = repairs.iter().map(|repair| {
         let share = mends(book, repair);
         let of = |cause: &usize| {
@@ -220,16 +221,16 @@ impl Answer {
             return;
         }
         let repairs = repaired(question.book, &self.model, &question.facts.repairs);
+        let effort = exact::effort(&self.model.network, &self.evidence, &repairs).max(1.0);
+        let draws = ((EFFORT / effort) as usize).min(DRAWS);
+        if draws < FEWEST {
+            return;
+        }
         // Only what was noticed; the results of checks still to come are of no
         // use here.
         let noticed = question.facts.noticed.len();
         let findings: Vec<usize> = self.evidence.iter().map(|o| o.finding).collect();
         let mut redrawn = Redrawn::new(&self.model, noticed, &findings, drawn);
-        let effort = exact::effort(&redrawn.network, &self.evidence, repairs.len()).max(1.0);
-        let draws = ((EFFORT / effort) as usize).min(DRAWS);
-        if draws < FEWEST {
-            return;
-        }
         let mut sum = exact::Again::default();
         let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
         for nth in 0..draws {

@@ -405,7 +405,7 @@ fn before_and_after_a_repair() {
     ]);
     assert_eq!(found.repairs, ["new-bank"]);
     let place = |key: &str| (about(&found, key).after, about(&found, key).record.clone());
-    assert_eq!(place("code 44D0"), (0, "a".to_owned()));
+    assert_eq!(place("code 44D0"), (0, "c".to_owned()));
     assert_eq!(place("code 44D1"), (1, "c".to_owned()));
     assert_eq!(place("symptom warm-start").0, 1);
     let why = |key: &str| about(&found, key).why.contains("after a repair");

@@ -33,7 +33,9 @@ pub struct Typing<'a> {
 pub struct Meant {
     /// The best value, in the base unit.
     pub number: f64,
-    /// The true value lies at most so far from it, all values in between alike.
+    /// How far the true value can be from it, as if all values in between were
+    /// alike: the meter's limit, or for what comes from several readings the
+    /// limit with the same standard uncertainty.
     pub half: f64,
 }
 
@@ -49,7 +51,8 @@ impl<'a> Typing<'a> {
         }
     }
 
-    /// The value in words, with the range (see [`told`]) and without the leads.
+    /// The value in words, with the range (see [`told`]), and what is left of it
+    /// when the leads are taken off.
     pub fn told(&self) -> String {
         let all = told(self.quantity, self.value, self.percent, self.counts);
         self.with_leads(all)
@@ -111,6 +114,7 @@ impl<'a> Typing<'a> {
     /// # Errors
     /// A sentence that says what can't be read or can't be.
     pub fn meant(&self) -> Result<Option<Meant>, String> {
+        let tips = self.tips().transpose()?;
         let Typed::Number(value) = self.parsed()? else {
             return Ok(None);
         };
@@ -126,11 +130,7 @@ impl<'a> Typing<'a> {
                 return Err("The meter's accuracy is no number.".to_owned());
             }
         }
-        let tips = self.tips().transpose()?;
-        // One meter in one range: the finer last digit is that of both.
-        let tips_digit = tips.as_ref().map_or(f64::INFINITY, |t| t.last_digit);
-        let digit = value.last_digit.min(tips_digit);
-        let (half, shared) = self.limits(&value, digit);
+        let (half, shared) = self.limits(&value, value.last_digit);
         if self.quantity != "resistance" {
             let number = value.number;
             return Ok(Some(Meant { number, half }));
@@ -138,6 +138,8 @@ impl<'a> Typing<'a> {
         let root = 3.0_f64.sqrt();
         let (leads, off, together) = match tips {
             Some(tips) => {
+                // One meter in one range: 0.3 is 0.30, written short.
+                let digit = tips.last_digit.min(value.last_digit);
                 let (off, own) = self.limits(&tips, digit);
                 let both = half * off;
                 let together = if both > 0.0 { shared * own / both } else { 0.0 };

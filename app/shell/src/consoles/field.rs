@@ -257,7 +257,10 @@ fn meaning(form: Form) -> Dom {
                     counts: &counts,
                     leads: &leads,
                 };
-                ("told", typed.told())
+                match typed.meant() {
+                    Ok(_) => ("told", typed.told()),
+                    Err(why) => ("told bad-words", why),
+                }
             }
             Err(why) => ("told bad-words", why),
         };

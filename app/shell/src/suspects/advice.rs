@@ -130,7 +130,7 @@ pub fn repaired(app: App, case: &Rc<Case>, at: usize, works: bool) -> Dom {
 
 /// The most probable suspect that a repair is for: id and title.
 fn mended(case: &Case, repair: &str) -> Option<(String, String)> {
-    let worked = case.work(false);
+    let worked = case.known();
     let causes = worked
         .answer
         .suspects

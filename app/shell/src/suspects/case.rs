@@ -187,6 +187,11 @@ impl Case {
         worked
     }
 
+    /// What is known alone worked out, without what is tried out.
+    pub fn known(&self) -> Worked {
+        self.weigh(self.facts.clone(), false)
+    }
+
     /// What it will be when a check gives this result.
     pub fn after(&self, worked: &Worked, check: &BenchCheck, result: usize) -> Worked {
         self.weigh(with_result(&worked.facts, check, result), false)

@@ -1,6 +1,6 @@
 //! Doing a check: how, where, what to expect, and what came of it.
 
-use super::case::Case;
+use super::case::{Case, trial_bar};
 use super::{advice, home, names};
 use crate::app::App;
 use crate::consoles::{address, back};
@@ -45,6 +45,7 @@ pub fn page(app: App, case: Rc<Case>, id: &str) -> Dom {
     Dom::many(vec![
         to,
         title(sentence(&check.title)),
+        trial_bar(app, &case),
         line("p", "small", names::price(&price) + "."),
         risk(&check),
         section("how", "How", vec![tag("ol", "steps-all", how.collect())]),
