@@ -7,7 +7,6 @@ use crate::prior::Priors;
 use crate::random::Random;
 use codebook::often::Often;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Draws for the ranges.
@@ -19,6 +18,9 @@ const SEED: u64 = 20_261_125;
 /// as it is said.
 const MOST_WORDS: usize = 300;
 
+/// A word or a count, and what was drawn for it.
+type Word = (Often, Rc<Vec<f64>>);
+
 /// What is drawn for one priors. It is the same for every question with them, so
 /// it is drawn once.
 ///
@@ -29,8 +31,7 @@ const MOST_WORDS: usize = 300;
 pub struct Draws {
     /// The shares of the causes, one row a draw.
     shares: Vec<Vec<f64>>,
-    /// The values of each word, by the bits of its two numbers.
-    words: RefCell<BTreeMap<(u64, u64), Rc<Vec<f64>>>>,
+    words: RefCell<Vec<Word>>,
 }
 
 impl Draws {
@@ -46,18 +47,17 @@ impl Draws {
     /// The values of a word; nothing when there are too many different ones.
     fn word(&self, often: &Often) -> Option<Rc<Vec<f64>>> {
         let mut words = self.words.borrow_mut();
-        let key = (often.share.to_bits(), often.counted.to_bits());
-        if let Some(values) = words.get(&key) {
+        if let Some((_, values)) = words.iter().find(|(o, _)| o == often) {
             return Some(values.clone());
         }
         if words.len() >= MOST_WORDS {
             return None;
         }
         // The same values whichever word is met first.
-        let mut random = Random::new(SEED ^ key.0 ^ key.1);
+        let mut random = Random::new(SEED ^ often.share.to_bits() ^ often.counted.to_bits());
         let values = (0..DRAWS).map(|_| self::often(often, &mut random));
         let values = Rc::new(values.collect::<Vec<f64>>());
-        words.insert(key, values.clone());
+        words.push((*often, values.clone()));
         Some(values)
     }
 }
