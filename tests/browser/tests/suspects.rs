@@ -40,7 +40,7 @@ fn from_the_saved_log_to_a_closed_job_that_counts() {
         steps.tap(page, "link", "Do this check").await?;
         page.find("heading", "What came of it?").await?;
         steps.tap(page, "button", FIRST_RESULT).await?;
-        page.sees(" now leads with ").await?;
+        page.sees("Noted. Most changed: ").await?;
         assert_eq!(steps.taps, 3);
         let after = moved(page, &before).await?;
         page.shot("suspects-after-a-check").await?;
@@ -101,10 +101,10 @@ fn every_number_can_be_asked() {
         let head = page.run(head, &[]).await?;
         let head = head.as_str().unwrap_or_default();
         assert!(
-            head.starts_with("Comes to about ") && head.ends_with("Why?"),
+            head.starts_with("From here it costs about ") && head.ends_with("Why?"),
             "{head}"
         );
-        tap(page, "button", "Comes to about").await?;
+        tap(page, "button", "From here it costs about").await?;
         says(page, &["Each way from here has its price", "Then:"]).await?;
         // What each finding counts as.
         tap(page, "button", "What we know").await?;
@@ -350,7 +350,7 @@ fn a_check_that_can_t_be_done_here_is_left_out() {
         assert_eq!(all.iter().filter(|d| d.starts_with("Stop here")).count(), 1);
         // What costs least comes first.
         let costs = "return [...document.querySelectorAll('main ul.options')][0].querySelectorAll('summary').values().toArray()
-            .map((s) => Number(s.textContent.match(/Comes to about ([\\d.]+)/)?.[1]))";
+            .map((s) => Number(s.textContent.match(/costs (?:about )?([\\d.]+)/)?.[1]))";
         let costs = page.run(costs, &[]).await?;
         let costs: Vec<f64> = costs
             .as_array()
@@ -471,7 +471,7 @@ fn a_kept_diagnosis_stays_as_it_was() {
             before.first(),
             "larkfield-orrery",
             "LW-41",
-            "code 44D0",
+            "Code 44D0: graphics rail low",
             "ask about picture faults",
         ] {
             assert!(kept.contains(words), "{words}: {kept}");
@@ -534,7 +534,9 @@ fn two_jobs_side_by_side() {
         let rows = texts(&page.run(cells, &[]).await?);
         page.shot("suspects-compare").await?;
         assert!(
-            rows[0].contains("Late find, Does not start, LW-52|Attic find, Does not start, LW-41"),
+            rows[0].contains(
+                "This job, Late find, Does not start, LW-52|The other, Attic find, Does not start, LW-41"
+            ),
             "{rows:#?}"
         );
         let next = format!("Next|{}|{}", two.advice, one.advice);

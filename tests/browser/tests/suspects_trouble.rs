@@ -269,7 +269,7 @@ fn a_damaged_diagnosis_does_no_harm() {
             let text = main_text(page).await?;
             assert!(!text.contains("NaN"), "{state}: {text}");
             page.open("/suspects/past").await?;
-            page.sees("Of the suspects that were called so probable")
+            page.sees("When a suspect was said to be so probable")
                 .await?;
             page.wait_true(
                 "an answer",
@@ -540,8 +540,12 @@ fn a_repair_that_did_not_help_counts_against_its_suspect() {
         assert_eq!(before.advice, "Replace the bank capacitors");
         page.shot("suspects-repair").await?;
         tap(page, "button", "Done, still dead").await?;
-        page.sees("Noted. The suspects are weighed anew.").await?;
+        page.sees("Read the log again: what is written now tells most.")
+            .await?;
         let after = moved(page, &before).await?;
+        // What was done is on the page, and is a reason.
+        page.sees("Done, still dead: replace the bank capacitors")
+            .await?;
         assert!(after.of(suspects::BANK) < before.of(suspects::BANK));
         assert_ne!(after.advice, before.advice);
         tap(page, "link", "Back to the console").await?;
