@@ -171,14 +171,17 @@ fn before_heat(case: &Case, worked: &Worked, choice: &Choice) -> Dom {
 pub fn why(case: &Rc<Case>, worked: &Rc<Worked>, choice: &Choice) -> Dom {
     let expected = names::cost(choice.expected);
     let worth = names::cost(case.chosen.weights.console);
-    let head = [
-        "From here it costs about ",
-        &expected,
-        " in all; giving up costs ",
-        &worth,
-        ". Why?",
-    ]
-    .concat();
+    let head = match choice.deed {
+        Deed::Stop => ["It costs ", &worth, ". Why?"].concat(),
+        _ => [
+            "From here it costs about ",
+            &expected,
+            " in all; giving up costs ",
+            &worth,
+            ". Why?",
+        ]
+        .concat(),
+    };
     let id = "why-".to_owned() + &names::deed_small(case, &choice.deed).replace(' ', "-");
     let (case, worked, choice) = (case.clone(), worked.clone(), choice.clone());
     fold_later(&id, head, move || vec![reasons(&case, &worked, &choice)])

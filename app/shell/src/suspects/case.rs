@@ -352,7 +352,7 @@ pub fn trial_bar(app: App, case: &Case) -> Dom {
     let first = worked.answer.suspects.first();
     let first = first.map_or_else(String::new, |s| {
         let name = super::names::suspect(case, s.cause);
-        [" Then first: ", &name, ", ", &plain::percent(s.now), "."].concat()
+        [" First: ", &name, ", ", &plain::percent(s.now), "."].concat()
     });
     let words = spoken(
         "",
