@@ -117,6 +117,7 @@ fn numbered_entries_stand_with_their_first_log() {
          log 44D0#7; fix new-bank; log 44D0#7; log 44D0#7 44D1#8 -> 44D0 0, 44D1 1
          log 44D0#7; fix new-bank; log 44D0#7 44D1#8; log 44D0#7 44D1#8 5E91#9 -> 44D0 0, 44D1 1, 5E91 1
          fix new-bank; log 44D0#7 44D1#8; log 44D0#7 44D1#8 5E91#9 -> 44D0 0, 44D1 1, 5E91 1
+         fix new-bank; log 44D0#7 44D1#8; log 44D1#8 5E91#9; log 44D1#8 5E91#9 44D2#10 -> 44D1 1, 5E91 1, 44D2 1
          log 44D0#7; fix new-bank; log 44D0#7 44D1#8; fix swap-gfx; log 44D0#7 44D1#8 5E91#9 -> 44D0 0, 44D1 1, 5E91 2",
     );
 }
@@ -130,6 +131,7 @@ fn entries_without_a_number_are_told_by_their_code() {
          log 44D0; fix new-bank; log 44D0 44D1 -> 44D0 0, 44D1 1
          log 44D0; fix new-bank; log 44D0 5E91 44D1 -> 44D0 0, 5E91 1, 44D1 1
          fix new-bank; log 44D0 44D1 -> 44D0 0, 44D1 1
+         fix new-bank; log 44D0 44D1; log 44D0 44D1 5E91 -> 44D0 0, 44D1 1, 5E91 1
          log 44D0; fix new-bank; log 44D0 44D1; log 44D0 44D1 5E91 -> 44D0 0, 44D1 1, 5E91 1",
     );
 }
@@ -165,6 +167,7 @@ fn in_an_unknown_order_no_entry_is_the_newest() {
         "fix new-bank; mixed 44D0 44D1 -> 44D0 0, 44D1 0
          fix new-bank; mixed 44D0#7 -> 44D0 0
          log 44D0; fix new-bank; mixed 44D0 -> 44D0 0
+         fix new-bank; mixed 44D0#7 44D1#8; log 44D0#7 44D1#8 5E91#9 -> 44D0 0, 44D1 0, 5E91 1
          log 44D0#7; fix new-bank; mixed 44D0#7 44D1#8 -> 44D0 0, 44D1 1",
     );
 }
