@@ -251,6 +251,8 @@ pub const KEPT_DIAGNOSIS: &str = "Kept with the job.";
 pub const KEEP_NOT_TRIAL: &str = "You are trying something out. Go back to what is known first.";
 pub const TURN_HELP: &str = "Turn any of them to see what would change.";
 pub const TRIED_ONLY: &str = "Only tried out";
+pub const NEXT_TITLE: &str = "What can be done next";
+pub const NOT_WEIGHED: &str = "What is written here is kept, and is not weighed among the suspects: it names no check or repair of the code book. To let it count, note it under \u{201c}What can be done next\u{201d} of its job.";
 pub const NEXT_LEAD: &str = "The cheapest way first, in what you count as cost: money, time, risk, and what the console is worth to you.";
 pub const WAITS_LEAD: &str =
     "They tell less now than those above, or speak only for suspects that are hardly probable.";

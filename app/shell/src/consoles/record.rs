@@ -131,6 +131,9 @@ fn drawn(
                 .iter()
                 .map(|f| field::field(app, form, f, &book)),
         );
+        if !book.is_empty() {
+            all.push(unweighed(form, kind));
+        }
         tag("div", "form", all)
     };
     let done = to.clone();
@@ -173,6 +176,26 @@ fn drawn(
         parts.push(versions::section(app, record));
     }
     Dom::many(parts)
+}
+
+/// What is written here by hand names nothing of the code book, so no diagnosis
+/// counts it. Where it would count.
+fn unweighed(form: Form, kind: &'static Kind) -> Dom {
+    let weighed = matches!(kind.name, "measurement" | "check" | "repair");
+    if !weighed || !form.text("book").is_empty() {
+        return nothing();
+    }
+    let (console, job) = (form.text("console"), form.text("job"));
+    let way = if job.is_empty() {
+        nothing()
+    } else {
+        let to = ["/suspects/", &console, "/", &job, "/next"].concat();
+        link_with("plain", &to, "scales", text::NEXT_TITLE)
+    };
+    Dom::many(vec![
+        line("p", "small", text::NOT_WEIGHED),
+        tag("div", "row", vec![way]),
+    ])
 }
 
 fn notice(words: &str) -> Dom {

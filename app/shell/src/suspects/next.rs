@@ -68,7 +68,7 @@ pub fn page(app: App, case: Rc<Case>) -> Dom {
     };
     Dom::many(vec![
         back(&case.address(), "Back to the suspects"),
-        title("What can be done next"),
+        title(text::NEXT_TITLE),
         line("p", "lead", text::NEXT_LEAD),
         trial_bar(app, &case),
         tag("ul", "options", first),
