@@ -54,7 +54,7 @@ fn main() -> Result<(), String> {
             plain::percent(s.base),
             title(&book, s.cause)
         );
-        for r in found.reasons(&question, s.at).iter().take(3) {
+        for r in found.reasons(s.at).iter().take(3) {
             let Of::Noticed(at) = r.of else { continue };
             let key = facts.noticed.get(at).map(|n| n.key.text());
             println!("        {:+.1} dB {}", r.weight, key.unwrap_or_default());

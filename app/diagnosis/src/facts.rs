@@ -7,7 +7,7 @@ use crate::meter::{self, Limits};
 use crate::model::strength;
 use codebook::model::{BenchCheck, CheckResult, CodeBook};
 use notebook::Item;
-use notebook::measure::Typing;
+use notebook::measure::{LEADS_UNKNOWN, Typing};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -468,7 +468,8 @@ fn said(typed: Typing, p: f64) -> String {
         text += " Without the meter's accuracy one step of its last digit is taken.";
     }
     if typed.quantity == "resistance" && typed.leads.trim().is_empty() {
-        text += " What the leads add is not known: 0 to 0.5 ohm is taken.";
+        text += " ";
+        text += LEADS_UNKNOWN;
     }
     text
 }

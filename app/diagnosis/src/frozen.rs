@@ -127,7 +127,7 @@ pub fn freeze(
 }
 
 /// What a repair is called.
-fn repair(book: &CodeBook, id: &str) -> String {
+pub fn repair(book: &CodeBook, id: &str) -> String {
     let found = book.repairs.iter().find(|r| r.id == id);
     found.map_or_else(|| id.to_owned(), |r| r.title.clone())
 }

@@ -7,7 +7,7 @@ use crate::network::Finding;
 use crate::plan::{self, Action, Bench, Look, Sequence};
 use crate::price::{Price, Weights, check_price, repair_price};
 use crate::rules::{look_before_giving_up, measure_before_heat, mild_first, spoken_for};
-use crate::suspects::{Answer, mends, repaired};
+use crate::suspects::{Answer, mends};
 use codebook::model::{BenchCheck, CodeBook};
 
 /// A check that alone saves less than this part of what the best one saves can
@@ -204,7 +204,7 @@ pub fn options(
     let ways = ways(book, board, answer, facts, weights);
     let suspects = singles(answer);
     let now = plan::best_sequence(&suspects, &ways.bench.actions, ways.bench.stop);
-    let (mut looks, beyond) = looks(book, answer, facts, weights, &ways);
+    let (mut looks, beyond) = looks(book, answer, weights, &ways);
     // Looking one check further costs as much again for each pair of checks.
     let actions = ways.bench.actions.len() as f64;
     let ahead = looks.len() as f64 * actions * actions * CLOSELY as f64 * 9.0 < MOST_EFFORT;
@@ -244,7 +244,7 @@ pub fn options(
     {
         let price = repair_price(repair, weights);
         choices.push(Choice {
-            left: answer.still_dead(book, facts, &order),
+            left: answer.still_dead(book, &order),
             order,
             ..Choice::new(Deed::Repair(first), price, now.cost)
         });
@@ -280,7 +280,6 @@ pub fn options(
 fn looks(
     book: &CodeBook,
     answer: &Answer,
-    facts: &Facts,
     weights: &Weights,
     ways: &Ways,
 ) -> (Vec<Seen>, Vec<usize>) {
@@ -293,8 +292,7 @@ fn looks(
     }
     reading::sorted::sort_by(&mut order, |a, b| b.2.total_cmp(&a.2));
     let actions = ways.bench.actions.len() as f64;
-    let repairs = repaired(book, &answer.model, &facts.repairs);
-    let each = 2.0 * crate::exact::effort(&answer.model.network, &answer.evidence, &repairs)
+    let each = 2.0 * crate::exact::effort(&answer.model.network, &answer.evidence, &answer.repairs)
         + actions * actions;
     let mut steps = 0.0;
     let mut looks: Vec<Seen> = Vec::new();
@@ -309,7 +307,7 @@ fn looks(
             continue;
         }
         let price = check_price(row, weights);
-        let results = answer.results(row, facts, book).into_iter().enumerate();
+        let results = answer.results(row).into_iter().enumerate();
         let results = results.map(|(result, (chance, after))| {
             let single = single(&after);
             let cost = plan::best_cost(&single, &ways.bench, &[look], 0);

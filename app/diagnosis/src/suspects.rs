@@ -54,6 +54,8 @@ pub struct Answer {
     pub model: Model,
     /// What was noticed, as places in the network.
     pub evidence: Vec<Observed>,
+    /// For each repair made, how probably it has removed each cause.
+    pub(crate) repairs: Vec<Vec<f64>>,
     /// All suspects, the most probable first. "None of these" is among them.
     pub suspects: Vec<Suspect>,
     /// Findings (places in `facts.noticed`) that were left out of the sum as
@@ -161,6 +163,7 @@ pub fn answer(question: &Question) -> Answer {
     Answer {
         model,
         evidence,
+        repairs,
         suspects,
         left_out,
         draws: 0,
@@ -176,7 +179,7 @@ fn observed(noticed: &[Noticed]) -> Vec<Observed> {
 }
 
 /// For each repair made, how probably it has removed each cause.
-pub(crate) fn repaired(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<Vec<f64>> {
+fn repaired(book: &CodeBook, model: &Model, repairs: &[String]) -> Vec<Vec<f64>> {
     let each = repairs.iter().map(|repair| {
         let share = mends(book, repair);
         let of = |cause: &usize| {
@@ -220,8 +223,8 @@ impl Answer {
         if self.contradicts {
             return;
         }
-        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
-        let effort = exact::effort(&self.model.network, &self.evidence, &repairs).max(1.0);
+        let repairs = &self.repairs;
+        let effort = exact::effort(&self.model.network, &self.evidence, repairs).max(1.0);
         let draws = ((EFFORT / effort) as usize).min(DRAWS);
         if draws < FEWEST {
             return;
@@ -235,7 +238,7 @@ impl Answer {
         let mut all: Vec<Vec<f64>> = vec![Vec::with_capacity(draws); self.suspects.len()];
         for nth in 0..draws {
             redrawn.draw(nth);
-            let Some(causes) = sum.causes(&redrawn.network, &self.evidence, &repairs) else {
+            let Some(causes) = sum.causes(&redrawn.network, &self.evidence, repairs) else {
                 continue;
             };
             for (list, p) in all.iter_mut().zip(&causes) {
@@ -261,13 +264,13 @@ impl Answer {
 
     /// Pairs that are both (still) there with at least 2 %: places in the model,
     /// probability.
-    pub fn pairs(&self, question: &Question) -> Vec<(usize, usize, f64)> {
-        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
+    pub fn pairs(&self) -> Vec<(usize, usize, f64)> {
+        let repairs = &self.repairs;
         let mut out = Vec::new();
         let some = self.suspects.iter().filter(|s| s.now >= 0.02);
         let top: Vec<&Suspect> = some.take(6).collect();
         for (i, a) in top.iter().enumerate() {
-            let with = exact::given(&self.model.network, &self.evidence, &repairs, a.at);
+            let with = exact::given(&self.model.network, &self.evidence, repairs, a.at);
             let with = with.map(|p| p.causes).unwrap_or_default();
             for b in top.iter().skip(i + 1) {
                 let both = a.now * with.get(b.at).copied().unwrap_or_default();
@@ -283,8 +286,8 @@ impl Answer {
     /// Why a suspect is where it is: the weight of each finding and of each repair
     /// that did not help, the heaviest first. The weight is what would change if
     /// it were not known.
-    pub fn reasons(&self, question: &Question, at: usize) -> Vec<Reason> {
-        let repairs = repaired(question.book, &self.model, &question.facts.repairs);
+    pub fn reasons(&self, at: usize) -> Vec<Reason> {
+        let repairs = &self.repairs;
         let now = self.suspects.iter().find(|s| s.at == at);
         let now = now.map(|s| s.now).unwrap_or_default();
         let mut out = Vec::new();
@@ -309,7 +312,7 @@ impl Answer {
             let said = self.model.said.get(one.finding).into_iter().flatten();
             let link = said.clone().find(|(i, _, _)| *i == at);
             let link = link.map(|(_, often, basis)| (*often, *basis));
-            out.push(reason(Of::Noticed(one.finding), &rest, &repairs, link));
+            out.push(reason(Of::Noticed(one.finding), &rest, repairs, link));
         }
         for place in 0..repairs.len() {
             let mut rest = repairs.clone();
@@ -358,17 +361,12 @@ impl Answer {
 
     /// For each result of a check: how probable it is by all that is known, and
     /// the suspects after it (by their places in the model). By the exact sum.
-    pub fn results(
-        &self,
-        check: &BenchCheck,
-        facts: &Facts,
-        book: &CodeBook,
-    ) -> Vec<(f64, Vec<f64>)> {
-        let repairs = repaired(book, &self.model, &facts.repairs);
+    pub fn results(&self, check: &BenchCheck) -> Vec<(f64, Vec<f64>)> {
+        let repairs = &self.repairs;
         let mut evidence = self.evidence.clone();
         let mut out = Vec::with_capacity(check.results.len());
         let sum = |evidence: &[Observed]| {
-            let found = exact::posterior(&self.model.network, evidence, &repairs);
+            let found = exact::posterior(&self.model.network, evidence, repairs);
             found.map_or((0.0, Vec::new()), |p| (p.likelihood, p.causes))
         };
         for (i, result) in check.results.iter().enumerate() {
@@ -378,7 +376,7 @@ impl Answer {
                 Some(finding) if !last => {
                     let (there, not) = likely(result);
                     let mut with = evidence.clone();
-                    let now = facts.repairs.len();
+                    let now = repairs.len();
                     with.push(Observed::weak(finding, there, not).after(now));
                     out.push(sum(&with));
                     evidence.push(Observed::not_seen(finding).after(now));
@@ -396,18 +394,18 @@ impl Answer {
 
     /// How probably something is still broken after these repairs (places in the
     /// book's `repairs`), on top of those already made.
-    pub fn still_dead(&self, book: &CodeBook, facts: &Facts, repairs: &[usize]) -> f64 {
-        let likelihood = |ids: &[String]| {
-            let repairs = repaired(book, &self.model, ids);
-            let found = exact::posterior(&self.model.network, &self.evidence, &repairs);
+    pub fn still_dead(&self, book: &CodeBook, repairs: &[usize]) -> f64 {
+        let likelihood = |repairs: &[Vec<f64>]| {
+            let found = exact::posterior(&self.model.network, &self.evidence, repairs);
             found.map_or(0.0, |p| p.likelihood)
         };
-        let mut ids = facts.repairs.clone();
-        let before = likelihood(&ids);
         let more = repairs.iter().filter_map(|r| book.repairs.get(*r));
-        ids.extend(more.map(|r| r.id.clone()));
+        let more: Vec<String> = more.map(|r| r.id.clone()).collect();
+        let mut all = self.repairs.clone();
+        all.extend(repaired(book, &self.model, &more));
+        let before = likelihood(&self.repairs);
         if before > 0.0 {
-            (likelihood(&ids) / before).min(1.0)
+            (likelihood(&all) / before).min(1.0)
         } else {
             1.0
         }

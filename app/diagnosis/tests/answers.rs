@@ -133,7 +133,7 @@ fn a_reason_is_the_change_of_the_odds() {
     let case = Case::new(small(|_| {}), "B1", known.clone());
     let found = case.answer();
     let first = found.suspects.iter().find(|s| s.cause == Some(0)).unwrap();
-    let reasons = found.reasons(&case.question(), first.at);
+    let reasons = found.reasons(first.at);
     let of = |n: usize| {
         let reason = reasons.iter().find(|r| r.of == Of::Noticed(n));
         reason.unwrap().weight
@@ -148,7 +148,7 @@ fn a_reason_is_the_change_of_the_odds() {
 fn reasons_are_what_they_say(case: &Case, count: usize) {
     let found = case.answer();
     for s in &found.suspects {
-        let reasons = found.reasons(&case.question(), s.at);
+        let reasons = found.reasons(s.at);
         assert_eq!(reasons.len(), count);
         for reason in reasons {
             let mut rest = case.facts.clone();
@@ -173,7 +173,7 @@ fn pairs_are_joint_probabilities() {
     let case = Case::new(small(|_| {}), "B1", facts(&["symptom s", "symptom t"]));
     let found = case.answer();
     let net = &found.model.network;
-    let pairs = found.pairs(&case.question());
+    let pairs = found.pairs();
     assert!(!pairs.is_empty());
     for (i, j, p) in pairs {
         let (mut both, mut all) = (0.0, 0.0);
@@ -216,7 +216,7 @@ fn the_results_of_a_check_add_up_and_come_true() {
         let found = case.answer();
         assert_eq!(found.left_out.is_empty(), n <= 13);
         for check in &book.checks {
-            let results = found.results(check, &case.facts, &book);
+            let results = found.results(check);
             let sum: f64 = results.iter().map(|(chance, _)| chance).sum();
             assert!(
                 (sum - 1.0).abs() < 1e-9,
@@ -233,7 +233,7 @@ fn the_results_of_a_check_add_up_and_come_true() {
         .iter()
         .filter(|c| c.results.iter().all(|r| r.when.is_empty()));
     for check in chosen {
-        for (r, (_, after)) in found.results(check, &case.facts, &book).iter().enumerate() {
+        for (r, (_, after)) in found.results(check).iter().enumerate() {
             let data = json!({ "job": "j", "check": check.id, "answer": check.results[r].id });
             let item = item("c", "check", data);
             let mut then = of_job(&book, "LW-41", &[&item], None);
@@ -261,7 +261,7 @@ fn a_measured_result_comes_true() {
     let case = Case::new(orrery(), "LW-41", facts(&["code 44D0"]));
     let check = book.checks.iter().find(|c| c.id == "ohm-gfx").unwrap();
     assert_eq!(check.results[0].when, "below");
-    let promised = &case.answer().results(check, &case.facts, &book)[0].1;
+    let promised = &case.answer().results(check)[0].1;
     let data = json!({ "job": "j", "check": check.id, "value": "0.01" });
     let item = item("m", "measurement", data);
     let mut then = of_job(&book, "LW-41", &[&item], None);
@@ -539,7 +539,7 @@ fn a_contradiction_is_told_and_not_reasoned_about() {
         found
             .suspects
             .iter()
-            .all(|s| s.now.is_finite() && found.reasons(&case.question(), s.at).is_empty())
+            .all(|s| s.now.is_finite() && found.reasons(s.at).is_empty())
     );
 }
 

@@ -278,7 +278,7 @@ fn a_result_after_a_repair_comes_true() {
     let priors = found(&book, [0, 0]);
     let before = answer(&question(&book, &priors, &known));
     for check in &book.checks {
-        let results = before.results(check, &known, &book);
+        let results = before.results(check);
         for (at, (_, promised)) in results.iter().enumerate() {
             let then = with_result(&known, check, at);
             let mut fresh = then.noticed.iter().filter(|n| !known.noticed.contains(n));
@@ -370,7 +370,7 @@ fn pairs_after_a_repair_as_counted() {
         let found = answer(&question);
         let mends = vec![vec![0.7, 0.0, 0.0]];
         let (both, any) = counted(&found.model.network, &found.evidence, &mends);
-        let pairs = found.pairs(&question);
+        let pairs = found.pairs();
         let (i, j, p) = pairs[0];
         assert!(pairs.len() == 1 && i + j == 1, "{story}: {pairs:?}");
         assert!((p - both[i][j] / any).abs() < 1e-9, "{story}: {p}");

@@ -276,7 +276,6 @@ pub const OR_SEEN: &str = "Or, if you saw something else:";
 pub const METER_HELP: &str = "The accuracy stands in the meter's data sheet. With it a value near the edge counts as little as it says. It is kept for next time.";
 pub const LEADS_HELP: &str =
     "Both tips on one ground pad, pressed hard. 0 if the meter was set to zero with them.";
-pub const LEADS_UNKNOWN: &str = "What the leads add is not known: 0 to 0.5 ohm is taken.";
 pub const VALUE_FIRST: &str = "Type the value first, as the meter shows it.";
 pub const AS_IT_WAS: &str = "As it stood on that day. Nothing here is worked out anew.";
 pub const REPAIRED_BEFORE: &str = "Made before that, without success:";

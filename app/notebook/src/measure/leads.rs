@@ -13,6 +13,9 @@ const CONTACT: f64 = 0.03;
 /// with them. Common practice, no source.
 const LEADS_MOST: f64 = 0.5;
 
+/// Said of a resistance without [`Typing::leads`].
+pub const LEADS_UNKNOWN: &str = "What the leads add is not known: 0 to 0.5 ohm is taken.";
+
 /// A measured value as it was typed, with what belongs to it.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Typing<'a> {

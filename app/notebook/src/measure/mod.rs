@@ -10,7 +10,7 @@ mod show;
 mod spread;
 mod units;
 
-pub use leads::{Meant, Typing};
+pub use leads::{LEADS_UNKNOWN, Meant, Typing};
 pub use parse::{parse, plain};
 pub use propagate::combined;
 pub use spread::{Spread, advice, short, spread, told};

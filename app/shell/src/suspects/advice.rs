@@ -98,7 +98,7 @@ pub fn repaired(app: App, case: &Rc<Case>, at: usize, works: bool) -> Dom {
             ("repair", if works { "" } else { &repair.id }),
         ]);
         let edit = Edit::new(&device::random_id(), "repair", data);
-        let moved = case.moved(&edit) + text::READ_AGAIN;
+        let moved = (!works).then(|| case.moved(&edit) + text::READ_AGAIN);
         let cause = works.then(|| mended(&case, &repair.id)).flatten();
         let (job, to) = (
             case.job.id.clone(),
@@ -108,8 +108,8 @@ pub fn repaired(app: App, case: &Rc<Case>, at: usize, works: bool) -> Dom {
             if app.notes.save(&[edit], &[]).await.is_err() {
                 return;
             }
-            if !works {
-                app.toasts.say(&moved);
+            if let Some(words) = moved {
+                app.toasts.say(&words);
                 return;
             }
             app.notes

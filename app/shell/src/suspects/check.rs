@@ -201,7 +201,7 @@ fn measuring(app: App, case: &Rc<Case>, check: &BenchCheck, limits: Limits) -> D
                         out.push(line("p", "small", text::ALL_DIGITS));
                     }
                     if resistance && l.trim().is_empty() {
-                        out.push(line("p", "small", text::LEADS_UNKNOWN));
+                        out.push(line("p", "small", measure::LEADS_UNKNOWN));
                     }
                     for (id, p) in list {
                         let result = check.results.iter().find(|r| r.id == id);

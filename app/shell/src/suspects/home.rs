@@ -188,8 +188,7 @@ fn suspects(case: &Rc<Case>, worked: &Rc<Worked>) -> Dom {
         .count()
         .max(2);
     let first = all.iter().take(shown).map(|s| suspect(case, s)).collect();
-    let question = case.question(&worked.facts);
-    let pairs = worked.answer.pairs(&question);
+    let pairs = worked.answer.pairs();
     let both = pairs.iter().take(3).map(|(a, b, p)| {
         let [a, b] = [a, b].map(|at| names::at_small(case, worked, *at));
         [&a, " and ", &b, ", ", &plain::share(*p)].concat()

@@ -54,9 +54,7 @@ pub fn finding(case: &Case, key: &Key) -> String {
 
 /// A repair that did not help.
 pub fn in_vain(case: &Case, repair: &str) -> String {
-    let found = case.book.model.repairs.iter().find(|r| r.id == repair);
-    let title = found.map_or(repair, |r| r.title.as_str());
-    "Done, still dead: ".to_owned() + title
+    "Done, still dead: ".to_owned() + &frozen::repair(&case.book.model, repair)
 }
 
 /// A suspect's name.

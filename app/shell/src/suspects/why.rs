@@ -160,8 +160,7 @@ fn moves(case: &Case, s: &Suspect) -> Vec<String> {
 }
 
 fn reasons(case: &Case, worked: &Worked, s: &Suspect) -> Dom {
-    let question = case.question(&worked.facts);
-    let all = worked.answer.reasons(&question, s.at);
+    let all = worked.answer.reasons(s.at);
     if all.is_empty() {
         return nothing();
     }
